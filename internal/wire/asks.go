@@ -121,7 +121,7 @@ type BoatDriftRequest struct {
 	WaterDensity  float64  `json:"water_density_kg_m3" in:"[900,1100]"`
 	Current       float64  `json:"current_m_s" in:"[0,5]"`
 	CurrentToward float64  `json:"current_toward_deg" in:"[-360,360]"`
-	DrogueCurrent *float64 `json:"drogue_current_m_s,optional" in:"[0,5]"`
+	DrogueCurrent *float64 `json:"drogue_current_m_s,omitempty" in:"[0,5]"`
 }
 
 // BoatDriftAnswer answers BoatDriftRequest.

@@ -5,7 +5,7 @@
 //
 // A request is a struct whose fields carry tags:
 //
-//	json:"name"            the field's name; ",optional" where it may be left out
+//	json:"name"            the field's name; ",omitempty" where it may be left out
 //	in:"[0,100)"           the allowed range of a number, ends included [ ] or not ( )
 //	len:"1,400"            least and most entries of a list or letters of a text
 //	one:"a|b|c"            the allowed words
@@ -110,7 +110,7 @@ func decodeStruct(raw json.RawMessage, v reflect.Value, path string, extra []str
 		name, option, _ := strings.Cut(f.Tag.Get("json"), ",")
 		value, given := fields[name]
 		if !given {
-			if option == "optional" {
+			if option == "omitempty" {
 				continue
 			}
 			return Refuse(join(path, name), "is missing: %s", wanted(f))

@@ -19,7 +19,7 @@ type request struct {
 		Mass float64 `json:"mass_kg" in:"[0,1]"`
 	} `json:"bodies" len:"0,2"`
 	Start [2]float64 `json:"start"`
-	Maybe *float64   `json:"maybe,optional" in:"[0,1]"`
+	Maybe *float64   `json:"maybe,omitempty" in:"[0,1]"`
 	On    bool       `json:"on"`
 }
 
