@@ -225,8 +225,9 @@ func TestPredicates(t *testing.T) {
 		if exactOrient(a, b, c) != 0 {
 			decided++
 		}
-		if got, want := closer(a, b, c, squared(a, c), squared(b, c)), -closer(b, a, c, squared(b, c), squared(a, c)); got != want {
-			t.Fatalf("closer %d, the other way round %d", got, -want)
+		// Equal distances given: only the exact answer is left.
+		if got, want := closer(a, b, d, squared(a, d), squared(b, d)), closer(a, b, d, 0, 0); got != want {
+			t.Fatalf("closer %d, want %d", got, want)
 		}
 	})
 	if decided == 0 {
