@@ -226,7 +226,7 @@ func TestPredicates(t *testing.T) {
 			decided++
 		}
 		// Equal distances given: only the exact answer is left.
-		if got, want := closer(a, b, d, squared(a, d), squared(b, d)), closer(a, b, d, 0, 0); got != want {
+		if got, want := closer(a, b, [2]float64{}, squared(a, [2]float64{}), squared(b, [2]float64{})), closer(a, b, [2]float64{}, 0, 0); got != want {
 			t.Fatalf("closer %d, want %d", got, want)
 		}
 	})
