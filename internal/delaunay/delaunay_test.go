@@ -225,13 +225,26 @@ func TestPredicates(t *testing.T) {
 		if exactOrient(a, b, c) != 0 {
 			decided++
 		}
-		// Equal distances given: only the exact answer is left.
-		if got, want := closer(a, b, [2]float64{}, squared(a, [2]float64{}), squared(b, [2]float64{})), closer(a, b, [2]float64{}, 0, 0); got != want {
-			t.Fatalf("closer %d, want %d", got, want)
-		}
 	})
 	if decided == 0 {
 		t.Error("every triple was in line")
+	}
+	// Places so nearly as far from o that rounding turns some about.
+	ulps := func(x float64, n int) float64 { return math.Float64frombits(math.Float64bits(x) + uint64(n)) }
+	about := 0
+	for i := range 9 * 9 * 9 * 9 {
+		a, b := [2]float64{ulps(0.6, i%9), ulps(1.8, i/9%9)}, [2]float64{ulps(1.8, i/81%9), ulps(0.6, i/729)}
+		da, db := squared(a, [2]float64{}), squared(b, [2]float64{})
+		want := closer(a, b, [2]float64{}, 0, 0) // equal distances given: only the exact answer is left
+		if got := closer(a, b, [2]float64{}, da, db); got != want {
+			t.Fatalf("closer(%v, %v) is %d, want %d", a, b, got, want)
+		}
+		if want < 0 != (da < db) {
+			about++
+		}
+	}
+	if about == 0 {
+		t.Error("rounding turned no pair about")
 	}
 	// Signs, by hand.
 	o, x, y := [2]float64{0, 0}, [2]float64{1, 0}, [2]float64{0, 1}
