@@ -210,6 +210,7 @@ type Bag struct {
 	Rigs    []Rig
 	Boat    *Boat // nil: not said
 	Drogues []Drogue
+	Rules   []Rules  // of the waters fished
 	Remarks []string // what the reader assumed or found strange
 }
 
