@@ -14,17 +14,17 @@ type habit struct {
 }
 
 // No table of flies was found in print: these are the author's estimates from
-// the sizes in use, to be replaced by a jar test. Surface tension, which holds a
+// the sizes in use and what their hooks weigh, to be replaced by a jar test. Surface tension, which holds a
 // dry fly up, is in none of them.
 var habits = map[Kind]habit{
-	Lure:     {0.07, 1400, 7e-5},
-	Booby:    {-0.12, 450, 9e-5},
-	Blob:     {0.04, 1150, 9e-5},
-	Nymph:    {0.08, 2200, 3e-5},
-	Buzzer:   {0.07, 2800, 1.2e-5},
-	Wet:      {0.05, 1500, 4e-5},
-	Dry:      {-0.03, 700, 4e-5},
-	Sedge:    {-0.07, 500, 6e-5},
+	Lure:     {0.08, 1500, 9e-5},
+	Booby:    {-0.12, 600, 9e-5},
+	Blob:     {0.04, 1250, 1e-4},
+	Nymph:    {0.09, 2000, 4e-5},
+	Buzzer:   {0.13, 4000, 1.8e-5},
+	Wet:      {0.06, 1800, 4.5e-5},
+	Dry:      {-0.02, 950, 5e-5},
+	Sedge:    {-0.06, 700, 7e-5},
 	Fry:      {0.05, 1150, 1.3e-4},
 	BungKind: {-0.3, 150, 3e-4},
 }

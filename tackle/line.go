@@ -11,7 +11,7 @@ import (
 // modelling choice.
 const (
 	// DefaultRatedAt is the water temperature that a label's sink is taken to
-	// hold at: no label says; 0 and 30 °C would move the sink by 4 %. [°C]
+	// hold at: no label says; were it 5 or 25 °C, the sink would be 3 to 4 % off. [°C]
 	DefaultRatedAt = 15.0
 	// DefaultLineLength is the length of a fly line, 30 yd. [m]
 	DefaultLineLength = 27.432

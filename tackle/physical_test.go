@@ -277,15 +277,8 @@ func TestLeaderStrength(t *testing.T) {
 	}
 }
 
-// Source: our estimates (Cd·A of flat cloth 0.75 A, of open mouth 1.35 A): 1.2 m
-// 0.85 and 1.53 m², 1.5 m 1.33 and 2.39 m².
-func TestDrogueDragArea(t *testing.T) {
-	for _, c := range []struct {
-		size float64
-		of   tackle.Measure
-		want float64
-	}{{1.2, tackle.Fabric, 0.85}, {1.5, tackle.Fabric, 1.33}, {1.2, tackle.Mouth, 1.53}, {1.5, tackle.Mouth, 2.39}} {
-		near(t, "drag area", tackle.Drogue{Shape: tackle.Round, Size: c.size, Measured: c.of}.DragArea(), c.want, 0.005)
-	}
-	near(t, "square", tackle.Drogue{Shape: tackle.Square, Size: 1, Measured: tackle.Mouth}.DragArea(), 1.35, 1e-12)
+func TestDrogueOfTheSameArea(t *testing.T) {
+	side := tackle.Drogue{Shape: tackle.Square, Size: 1.2}
+	near(t, "area", math.Pi/4*math.Pow(side.RoundSize(), 2), 1.44, 1e-12)
+	near(t, "round", tackle.Drogue{Shape: tackle.Round, Size: 1.2}.RoundSize(), 1.2, 0)
 }

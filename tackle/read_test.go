@@ -120,7 +120,7 @@ func TestReadBag(t *testing.T) {
 	if b.Rules[0].MaxFlies != 4 || b.Rules[1].MaxFlies != 2 || b.Rules[1].Dated != "2026-03-01" {
 		t.Errorf("rules %+v", b.Rules)
 	}
-	near(t, "drogue", b.Drogues[0].DragArea(), 1.35*1.2192*1.2192, 1e-9)
+	near(t, "drogue", b.Drogues[0].Size, 1.2192, 1e-12)
 }
 
 func TestBagFaults(t *testing.T) {

@@ -27,21 +27,11 @@ func (r Rig) Bodies() (bodies []Body, ok bool) {
 	return bodies, ok
 }
 
-// Drogue drag over its area: laid flat the cloth of a drogue is larger than its
-// mouth when it pulls. Our estimates, not measured; learn the real one from drifts.
-const (
-	fabricDrag = 0.75
-	mouthDrag  = 1.35
-)
-
-// DragArea is the drogue's drag coefficient times its area. [m²]
-func (d Drogue) DragArea() float64 {
-	a := d.Size * d.Size
-	if d.Shape == Round {
-		a *= math.Pi / 4
+// RoundSize is the diameter of a round drogue of the same area, measured the
+// same way. [m] What it drags is the room of package drift.
+func (d Drogue) RoundSize() float64 {
+	if d.Shape == Square {
+		return d.Size * 2 / math.SqrtPi
 	}
-	if d.Measured == Mouth {
-		return mouthDrag * a
-	}
-	return fabricDrag * a
+	return d.Size
 }
