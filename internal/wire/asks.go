@@ -184,42 +184,43 @@ type TrackEnd struct {
 	Reason string     `json:"reason"`
 }
 
-// LineRequest asks what a line and its flies do in the water: physics only.
+// LineRequest asks what a line and its flies do in the water: physics only. Its
+// ranges are the line package's own, which checks them under these names.
 type LineRequest struct {
 	Water struct {
-		Density            float64 `json:"density_kg_m3" in:"[900,1100]"`
-		KinematicViscosity float64 `json:"kinematic_viscosity_m2_s" in:"[1e-7,1e-5]"`
+		Density            float64 `json:"density_kg_m3"`
+		KinematicViscosity float64 `json:"kinematic_viscosity_m2_s"`
 	} `json:"water"`
 	Sections []struct {
-		Length    float64 `json:"length_m" in:"(0,100]"`
-		Linear    float64 `json:"linear_density_kg_m" in:"[1e-6,0.1]"`
-		Diameter  float64 `json:"diameter_m" in:"[2e-5,0.02]"`
-		Stiffness float64 `json:"axial_stiffness_n" in:"[1,100000]"`
+		Length    float64 `json:"length_m"`
+		Linear    float64 `json:"linear_density_kg_m"`
+		Diameter  float64 `json:"diameter_m"`
+		Stiffness float64 `json:"axial_stiffness_n"`
 	} `json:"sections" len:"1,40"`
 	Bodies []struct {
 		Name      string  `json:"name" len:"1,40"`
-		FromEnd   float64 `json:"from_end_m" in:"[0,100]"`
-		Mass      float64 `json:"mass_kg" in:"[0,0.1]"`
-		Volume    float64 `json:"volume_m3" in:"[0,1e-3]"`
-		DragArea  float64 `json:"drag_area_m2" in:"[0,0.01]"`
-		AddedMass float64 `json:"added_mass" in:"[0,5]"`
-	} `json:"bodies" len:"0,4"`
+		FromEnd   float64 `json:"from_end_m"`
+		Mass      float64 `json:"mass_kg"`
+		Volume    float64 `json:"volume_m3"`
+		DragArea  float64 `json:"drag_area_m2"`
+		AddedMass float64 `json:"added_mass"`
+	} `json:"bodies" len:"0,8"`
 	TipHeight     TipHeight `json:"tip_height_m"`
-	EntryDistance float64   `json:"entry_distance_m" in:"[0,50]"`
-	BoatSpeed     float64   `json:"boat_speed_m_s" in:"[0,2]"`
-	Count         float64   `json:"count_s" in:"[0,600]"`
+	EntryDistance float64   `json:"entry_distance_m"`
+	BoatSpeed     float64   `json:"boat_speed_m_s"`
+	Count         float64   `json:"count_s"`
 	TakeIn        bool      `json:"take_in_during_count"`
 	Retrieve      struct {
-		Speed      float64 `json:"speed_m_s" in:"[0,3]"`
-		PullLength float64 `json:"pull_length_m" in:"[0,3]"`
-		PullSpeed  float64 `json:"pull_speed_m_s" in:"[0,5]"`
+		Speed      float64 `json:"speed_m_s"`
+		PullLength float64 `json:"pull_length_m"`
+		PullSpeed  float64 `json:"pull_speed_m_s"`
 	} `json:"retrieve"`
-	StopWithLineOut float64 `json:"stop_with_line_out_m" in:"(0,100]"`
-	Hang            float64 `json:"hang_s" in:"[0,600]"`
-	SlackStiffness  float64 `json:"slack_stiffness_n" in:"[1e-6,1]"`
-	Segment         float64 `json:"segment_m" in:"[0.02,2]"`
-	MaxStep         float64 `json:"max_step_s" in:"[0.0005,3]"`
-	Sample          float64 `json:"sample_s" in:"[0.01,600]"`
+	StopWithLineOut float64 `json:"stop_with_line_out_m"`
+	Hang            float64 `json:"hang_s"`
+	SlackStiffness  float64 `json:"slack_stiffness_n" in:"(0,1]"`
+	Segment         float64 `json:"segment_m"`
+	MaxStep         float64 `json:"max_step_s"`
+	Sample          float64 `json:"sample_s"`
 }
 
 // TipHeight is the rod tip's height above the water: one number, or a height

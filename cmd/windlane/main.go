@@ -1,0 +1,84 @@
+// Command windlane plans a day's boat fishing: where to drift, which line gets
+// the flies to the fish, how long to count, and whether it is safe to go.
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+
+	"github.com/alecthomas/kong"
+)
+
+// Exit codes, documented in docs/commands.md.
+const (
+	exitFine   = 0
+	exitInside = 1 // windlane itself failed
+	exitInput  = 2 // something typed or brought cannot be used; nothing was written
+)
+
+// console is what a command may read and write.
+type console struct {
+	in       io.Reader
+	out, err io.Writer
+	terminal bool // out is looked at by a person now
+}
+
+// commands is the whole command line.
+type commands struct {
+
+
+	Engine     engineCmd     `cmd:"" help:"Answer JSON requests: one object a line in, one a line out (docs/engine.md)."`
+	Completion completionCmd `cmd:"" help:"Print the completion script for a shell."`
+	Version    versionCmd    `cmd:"" help:"Say which windlane this is."`
+}
+
+func main() {
+	info, err := os.Stdout.Stat()
+	c := &console{in: os.Stdin, out: os.Stdout, err: os.Stderr, terminal: err == nil && info.Mode()&os.ModeCharDevice != 0}
+	os.Exit(run(os.Args[1:], c))
+}
+
+// run is the program as a value, so that tests type what a person types.
+func run(args []string, c *console) (code int) {
+	var all commands
+	help := false
+	parser, err := kong.New(&all,
+		kong.Name("windlane"),
+		kong.Description("Plans a day's fly fishing from a drifting boat: the lake, the wind, the line in the water, and what to try next.\n\nLengths, speeds and weights may be typed with their unit: 15 ft, 4.5 m, 3 in/s, 9 mph, 10 lb."),
+		kong.Writers(c.out, c.err),
+		kong.Exit(func(int) { help = true }),
+		kong.ConfigureHelp(kong.HelpOptions{Compact: true, NoExpandSubcommands: true}),
+		kong.UsageOnError(),
+	)
+	if err != nil {
+		panic("windlane: the command line: " + err.Error())
+	}
+	ctx, err := parser.Parse(args)
+	if help {
+		return exitFine
+	}
+	if err != nil {
+		fmt.Fprintf(c.err, "windlane: %v\nTry: windlane --help\n", err)
+		return exitInput
+	}
+	err = ctx.Run(c)
+	var inside *insideError
+	switch {
+	case err == nil:
+		return exitFine
+	case errors.As(err, &inside):
+		fmt.Fprintf(c.err, "windlane: %v\n", err)
+		return exitInside
+	default:
+		fmt.Fprintf(c.err, "windlane: %v\n", err)
+		return exitInput
+	}
+}
+
+// insideError is a failure that is not the person's: a full disk, a fault of ours.
+type insideError struct{ err error }
+
+func (e *insideError) Error() string { return e.err.Error() }
+func (e *insideError) Unwrap() error { return e.err }
