@@ -1,0 +1,70 @@
+package line
+
+import (
+	"math"
+	"sync"
+
+	"windlane/fluid"
+)
+
+// Drag is a law of drag, tabulated: force per length across the flow
+// ½ρνRe·C_d(Re)·v_n, along it ½ρν·c(Re)·v_t plus a quadratic part.
+type Drag struct {
+	cells [512]cell
+	axial float64 // C_dax on the wetted girth πd, quadratic in v_t
+}
+
+// cell holds the two straight pieces of a sixteenth of an octave:
+// value = a + f·b, f the mantissa of Re, 1 up to 2.
+type cell struct{ qa, qb, ca, cb float64 }
+
+const (
+	tableFloor = 1.0 / 65536 // least Re of the table; 32 octaves up from here
+	tableShift = 52 - 4      // 16 cells an octave
+	tableBase  = (1023 - 16) << 4
+	mantissa   = 1<<tableShift - 1
+	oneBits    = 0x3FF << 52
+)
+
+// NewDrag tabulates a law: normal is C_d(Re), tangential the friction along the
+// line over viscosity and speed (fluid.TangentialDrag), axial a constant
+// coefficient on the wetted girth for friction that grows with the square. [1]
+func NewDrag(normal, tangential func(re float64) float64, axial float64) *Drag {
+	d := &Drag{axial: axial}
+	for octave := range 32 {
+		scale := math.Ldexp(tableFloor, octave)
+		for k := range 16 {
+			f0, f1 := 1+float64(k)/16, 1+float64(k+1)/16
+			q0, q1 := f0*scale*normal(f0*scale), f1*scale*normal(f1*scale)
+			c0, c1 := 2*tangential(f0*scale), 2*tangential(f1*scale)
+			qb, cb := (q1-q0)*16, (c1-c0)*16
+			d.cells[octave<<4|k] = cell{q0 - f0*qb, qb, c0 - f0*cb, cb}
+		}
+	}
+	return d
+}
+
+// ConstantDrag is the towed-cable law of constant coefficients: cd on the
+// diameter across the flow, axial on the wetted girth along it. [1]
+func ConstantDrag(cd, axial float64) *Drag {
+	return NewDrag(func(float64) float64 { return cd }, func(float64) float64 { return 0 }, axial)
+}
+
+// ScaledDrag is the default law with both coefficients multiplied, for bands. [1]
+func ScaledDrag(normal, tangential float64) *Drag {
+	return NewDrag(
+		func(re float64) float64 { return normal * fluid.NormalDrag(re) },
+		func(re float64) float64 { return tangential * fluid.TangentialDrag(re) }, 0)
+}
+
+var defaultDrag = sync.OnceValue(func() *Drag { return ScaledDrag(1, 1) })
+
+// at looks up Re·C_d, its slope Re·d(Re·C_d)/dRe, and 2f/μv_t. The index is cut
+// from the float's exponent and leading mantissa bits, so no logarithm is taken.
+func (d *Drag) at(re float64) (q, slope, c float64) {
+	bits := math.Float64bits(re + tableFloor)
+	k := &d.cells[(bits>>tableShift-tableBase)&511]
+	f := math.Float64frombits(bits&(1<<52-1) | oneBits)
+	q = k.qa + f*k.qb
+	return q, f * k.qb, k.ca + f*k.cb
+}
