@@ -255,15 +255,15 @@ func plainDrag(s *Sim, q, shape []state, i int) (fx, fz float64) {
 	switch {
 	case i == s.end:
 		x, z := along(i-1, i)
-		half(i, x, z, s.links[i].L/2)
+		half(i, x, z, s.links[i].rest/2)
 	case s.links[i].section != s.links[i+1].section || s.nodes[i].body >= 0:
 		x, z := along(i-1, i)
-		half(i, x, z, s.links[i].L/2)
+		half(i, x, z, s.links[i].rest/2)
 		x, z = along(i, i+1)
-		half(i+1, x, z, s.links[i+1].L/2)
+		half(i+1, x, z, s.links[i+1].rest/2)
 	default:
 		x, z := along(i-1, i+1)
-		half(i, x, z, (s.links[i].L+s.links[i+1].L)/2)
+		half(i, x, z, (s.links[i].rest+s.links[i+1].rest)/2)
 	}
 	if b := s.nodes[i].body; b >= 0 {
 		v := math.Hypot(q[i].vx, q[i].vz)

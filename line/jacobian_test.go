@@ -23,7 +23,7 @@ func (r *random) between(lo, hi float64) float64 { return lo + (hi-lo)*r.next() 
 func residual(s *Sim, q, shape []state, b float64, i int) (rx, rz float64) {
 	pull := func(link int) (fx, fz float64) {
 		l := &s.links[link]
-		ax, az := (q[link].x-q[link-1].x)/l.L, (q[link].z-q[link-1].z)/l.L
+		ax, az := (q[link].x-q[link-1].x)/l.rest, (q[link].z-q[link-1].z)/l.rest
 		n := l.stiff * (ax*ax + az*az - 1) / 2
 		return n * ax, n * az
 	}
@@ -38,7 +38,7 @@ func residual(s *Sim, q, shape []state, b float64, i int) (rx, rz float64) {
 	weight := 0.0
 	add := func(link int, a, c int) {
 		m := &s.materials[s.links[link].section]
-		half := s.links[link].L / 2
+		half := s.links[link].rest / 2
 		weight += (m.mu*gravity - m.buoy) * half
 		tx, tz := shape[c].x-shape[a].x, shape[c].z-shape[a].z
 		l := math.Hypot(tx, tz)
@@ -88,7 +88,7 @@ func TestRowsAgainstFiniteDifferences(t *testing.T) {
 		for i := range s.nxt {
 			if i > 0 {
 				angle += r.between(-0.15, 0.15)
-				l := s.links[i].L * r.between(0.999, 1.004)
+				l := s.links[i].rest * r.between(0.999, 1.004)
 				x, z = x+l*math.Cos(angle), z-l*math.Sin(angle)
 			}
 			s.nxt[i] = state{x, z, r.between(-0.5, 0.5), r.between(-0.5, 0.5)}

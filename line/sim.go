@@ -418,7 +418,7 @@ func (s *Sim) forceNow() float64 {
 	l := &s.links[s.tip+1]
 	m := &s.materials[l.section]
 	wet := wetShares(s.cur[s.tip].z, s.cur[s.tip+1].z).a
-	weight := m.mu*fluid.StandardGravity*l.L/2 - l.halfW*wet
+	weight := m.mu*fluid.StandardGravity*l.rest/2 - l.halfW*wet
 	ax, az := (s.cur[s.tip+1].x-s.cur[s.tip].x)*l.iL, (s.cur[s.tip+1].z-s.cur[s.tip].z)*l.iL
 	return math.Hypot(l.now*ax, l.now*az-weight)
 }

@@ -33,7 +33,7 @@ type link struct {
 	stiff    float64 // stiffness of this pass: taut or slack
 	ahead    float64 // tension foreseen for the end of the step
 	now, was float64 // tension accepted at the last two step ends
-	L, iL    float64
+	rest, iL float64 // rest length, and one over it
 	ea       float64
 	halfW    float64 // buoyancy of half the link
 	section  int32
@@ -63,7 +63,7 @@ const maxPasses = 8
 // setLink gives link i its rest length and updates its numbers.
 func (s *Sim) setLink(i int, length float64) {
 	l := &s.links[i]
-	l.L, l.iL = length, 1/length
+	l.rest, l.iL = length, 1/length
 	l.halfW = s.materials[l.section].buoy * length / 2
 }
 
@@ -72,20 +72,20 @@ func (s *Sim) setNode(i int) {
 	n := &s.nodes[i]
 	a := &s.links[i]
 	ma := &s.materials[a.section]
-	ha := a.L / 2
+	ha := a.rest / 2
 	n.m, n.w = ma.mu*ha, (ma.mu*fluid.StandardGravity-ma.buoy)*ha
 	n.k, n.kap, n.ma, n.idn = ma.k*ha, ma.kap*ha, ma.ma*ha, ma.idn
 	n.iS = 0
 	if i < s.end {
 		b := &s.links[i+1]
 		mb := &s.materials[b.section]
-		hb := b.L / 2
+		hb := b.rest / 2
 		n.m += mb.mu * hb
 		n.w += (mb.mu*fluid.StandardGravity - mb.buoy) * hb
 		n.k += mb.k * hb
 		n.kap += mb.kap * hb
 		n.ma += mb.ma * hb
-		n.iS = 1 / (a.L + b.L)
+		n.iS = 1 / (a.rest + b.rest)
 		n.slow = a.section != b.section || n.body >= 0
 	} else {
 		n.slow = true
@@ -143,7 +143,7 @@ func (s *Sim) step(dt, tipX, tipZ, out float64) (err float64, passes int, ok boo
 // while it is too short, never past a body.
 func (s *Sim) payIn(out float64) {
 	first := s.tip + 1
-	if out == s.below[s.tip+1]+s.links[first].L {
+	if out == s.below[s.tip+1]+s.links[first].rest {
 		return
 	}
 	for out-s.below[first] < s.control.shortest && first < s.end && s.nodes[first].body < 0 {
@@ -279,7 +279,7 @@ func (s *Sim) assembleSlow(i int, b float64) {
 			vx -= s.drift * math.Exp(min(u.z, 0)*s.driftScale)
 		}
 		ma := &s.materials[l.section]
-		la, lb := l.L/2*wetA, below.L/2*wetB
+		la, lb := l.rest/2*wetA, below.rest/2*wetB
 		switch {
 		case i == s.end:
 			s.side(r, ma, la, l.ax, l.az, vx, vz, ex, ez, ib)
