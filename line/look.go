@@ -62,12 +62,13 @@ func (s *Sim) Deepest(t float64) float64 {
 	return -least
 }
 
-// Shape appends the whole line at the last step end, tip first: how far
+// Shape appends the whole line at a time of the last step, tip first: how far
 // downwind of the tip, and depth. [m]
-func (s *Sim) Shape(fromTip, depth []float64) (x, d []float64) {
+func (s *Sim) Shape(t float64, fromTip, depth []float64) (x, d []float64) {
+	x0, _ := s.at(s.tip, t)
 	for i := s.tip; i <= s.end; i++ {
-		fromTip = append(fromTip, s.cur[i].x-s.cur[s.tip].x)
-		depth = append(depth, -s.cur[i].z)
+		x, z := s.at(i, t)
+		fromTip, depth = append(fromTip, x-x0), append(depth, -z)
 	}
 	return fromTip, depth
 }

@@ -42,8 +42,17 @@ type forced struct {
 	section int     // that begins or goes on here
 }
 
-// cuts gives the lengths of the links from the tip down and the section of each.
-func (m Mesh) cuts(sections []Section, bodies []Body) (lengths []float64, section []int) {
+// kink says whether the line turns sharply where two sections meet: their weights
+// in water differ by more than three tenths.
+func kink(a, b Section, density float64) bool {
+	weight := func(s Section) float64 { return s.LinearDensity - density*math.Pi/4*s.Diameter*s.Diameter }
+	wa, wb := weight(a), weight(b)
+	return math.Abs(wa-wb) > 0.3*max(math.Abs(wa), math.Abs(wb))
+}
+
+// cuts gives the lengths of the links from the tip down and the section of each,
+// in water of a density.
+func (m Mesh) cuts(sections []Section, bodies []Body, density float64) (lengths []float64, section []int) {
 	total := 0.0
 	for _, s := range sections {
 		total += s.Length
@@ -55,8 +64,12 @@ func (m Mesh) cuts(sections []Section, bodies []Body) (lengths []float64, sectio
 	for i, s := range sections {
 		arc += s.Length
 		if i < len(sections)-1 {
-			places = append(places, forced{arc, g.junction, i + 1})
-			junctions = append(junctions, arc)
+			size := g.belly
+			if kink(s, sections[i+1], density) {
+				size = g.junction
+				junctions = append(junctions, arc)
+			}
+			places = append(places, forced{arc, size, i + 1})
 		}
 	}
 	places = append(places, forced{total, g.point, len(sections) - 1})

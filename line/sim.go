@@ -88,7 +88,7 @@ func build(setup Setup) *Sim {
 	if setup.Water.Bed > 0 {
 		s.bedZ = -setup.Water.Bed
 	}
-	lengths, section := setup.Mesh.cuts(setup.Sections, setup.Bodies)
+	lengths, section := setup.Mesh.cuts(setup.Sections, setup.Bodies, rho)
 	n := len(lengths)
 	s.end = n
 	s.cur, s.prv, s.nxt, s.hist = make([]state, n+1), make([]state, n+1), make([]state, n+1), make([]state, n+1)
