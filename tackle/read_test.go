@@ -60,7 +60,7 @@ name = "deep"
 rod = "the long one"
 line = "slow"
 leader = "four yards"
-way = "pulled"
+way = "lures"
 flies = ["eyes", "", "dark"]
 
 [[drogue]]
@@ -114,7 +114,7 @@ func TestReadBag(t *testing.T) {
 		t.Fatalf("rig %+v", rig)
 	}
 	near(t, "top dropper", rig.Flies[1].FromPoint, 8*0.3048, 1e-12)
-	if rig.Line.Name != "slow" || rig.Rod.MadeUp != "deep" || rig.Way != tackle.Pulled {
+	if rig.Line.Name != "slow" || rig.Rod.MadeUp != "deep" || rig.Way != tackle.Lures {
 		t.Errorf("rig %+v", rig)
 	}
 	if b.Rules[0].MaxFlies != 4 || b.Rules[1].MaxFlies != 2 || b.Rules[1].Dated != "2026-03-01" {
@@ -129,7 +129,7 @@ func TestBagFaults(t *testing.T) {
 	fly := "[[fly]]\nname = \"f\"\nkind = \"wet\"\n"
 	rod := "[[rod]]\nname = \"r\"\nlength = \"10 ft\"\nclass = 7\n"
 	all := line + leader + fly + rod
-	rig := func(s string) string { return all + "[[rig]]\nname = \"x\"\nway = \"pulled\"\n" + s }
+	rig := func(s string) string { return all + "[[rig]]\nname = \"x\"\nway = \"lures\"\n" + s }
 	cases := []struct{ name, in, want string }{
 		{"empty", "# nothing\n", "holds no tackle"},
 		{"unknown table", "[[reel]]\nname = \"a\"\n", `line 1, reel: is an unknown key: allowed here are boat, drogue, fly, leader, line`},
@@ -164,7 +164,7 @@ func TestBagFaults(t *testing.T) {
 		{"rig's fly", rig("rod = \"r\"\nline = \"a\"\nleader = \"l\"\nflies = [\"g\"]\n"), `"g" is no fly of this bag: there are f`},
 		{"rig's flies", rig("rod = \"r\"\nline = \"a\"\nleader = \"l\"\nflies = [\"f\", \"f\", \"f\"]\n"), "are 3, but leader l has a point and 1 droppers"},
 		{"rig without flies", rig("rod = \"r\"\nline = \"a\"\nleader = \"l\"\nflies = []\n"), "needs one fly at least"},
-		{"rig's way", strings.Replace(rig(""), "pulled", "trolled", 1), "allowed are pulled, short_line"},
+		{"rig's way", strings.Replace(rig(""), "lures", "trolled", 1), "allowed are lures, pulled_wets"},
 		{"made up", rod + "made_up = \"x\"\n", `"x" is no made_up of this bag: there are none`},
 		{"rules", "[[rules]]\nname = \"Some\"\npublished = true\n", "no published set of rules here: there are International loch rules"},
 	}

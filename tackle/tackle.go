@@ -169,12 +169,14 @@ type Drogue struct {
 	Measured Measure
 }
 
-// Way is a way of fishing; each has its own depth rule and clock.
+// Way is a way of fishing; each has its own depth rule and clock. The words are
+// those of drift, which knows the pace of boat that each wants.
 type Way string
 
 // The ways of fishing.
 const (
-	Pulled      Way = "pulled"       // sinking line: counted down, pulled, hung
+	Lures       Way = "lures"        // sinking line: counted down, pulled, hung
+	PulledWets  Way = "pulled_wets"  // the same with wet flies, which want a faster boat
 	ShortLine   Way = "short_line"   // short line, the top dropper dibbled
 	WashingLine Way = "washing_line" // buoyant point, nymphs hung between
 	Nymphs      Way = "nymphs"       // straight or barely moving line
@@ -183,7 +185,7 @@ const (
 )
 
 // Ways lists every way of fishing.
-var Ways = []Way{Pulled, ShortLine, WashingLine, Nymphs, Bung, Dries}
+var Ways = []Way{Lures, PulledWets, ShortLine, WashingLine, Nymphs, Bung, Dries}
 
 // Mounted is a fly tied on.
 type Mounted struct {
