@@ -27,6 +27,7 @@ var rooms = map[string][]string{
 	"water":    {"quantity", "geodesy", "grid", "internal/text"},
 	"tackle":   {"quantity", "fluid", "internal/text"},
 	"forecast": {"quantity", "internal/text"},
+	"outing":   {"quantity", "tackle", "internal/text"},
 	// conditions
 	"waves":      {},
 	"light":      {},
@@ -42,16 +43,16 @@ var rooms = map[string][]string{
 	// telling
 	"brief": {"quantity", "geodesy", "grid", "water", "tackle", "forecast", "conditions", "drift", "cast", "presence", "plan"},
 	// facade
-	"": {"quantity", "geodesy", "grid", "fluid", "almanac", "water", "tackle", "forecast", "waves", "light", "strata", "conditions", "drift", "line", "cast", "presence", "plan", "brief"},
+	"": {"quantity", "geodesy", "grid", "fluid", "almanac", "water", "tackle", "forecast", "outing", "waves", "light", "strata", "conditions", "drift", "line", "cast", "presence", "plan", "brief"},
 	// mechanism: no trade in it
 	"internal/delaunay": {},
 	"internal/text":     {},
 	// rim
 	"internal/wire":     {},
-	"internal/engine":   {"", "quantity", "geodesy", "grid", "fluid", "almanac", "water", "tackle", "forecast", "waves", "light", "strata", "conditions", "drift", "line", "cast", "presence", "plan", "brief", "internal/wire"},
+	"internal/engine":   {"", "quantity", "geodesy", "grid", "fluid", "almanac", "water", "tackle", "forecast", "outing", "waves", "light", "strata", "conditions", "drift", "line", "cast", "presence", "plan", "brief", "internal/wire"},
 	"internal/render":   {"quantity", "brief"},
 	"demo":              {},
-	"cmd/windlane":      {"", "quantity", "brief", "water", "tackle", "forecast", "strata", "internal/engine", "internal/wire", "internal/render", "demo"},
+	"cmd/windlane":      {"", "quantity", "brief", "water", "tackle", "forecast", "outing", "strata", "internal/engine", "internal/wire", "internal/render", "demo"},
 	"cmd/windlane-wasm": {"internal/engine"},
 }
 

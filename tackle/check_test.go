@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"windlane/drift"
 	"windlane/quantity"
 	"windlane/tackle"
 )
@@ -176,4 +177,16 @@ func TestChangeTo(t *testing.T) {
 		t.Errorf("no change costs %+v", got)
 	}
 	near(t, "drogue", tackle.DrogueSeconds(false), 90, 0)
+}
+
+// The ways have drift's words, so that the pace each wants can be asked for.
+func TestEveryWayHasAPace(t *testing.T) {
+	if len(tackle.Ways) == 0 {
+		t.Fatal("no ways")
+	}
+	for _, w := range tackle.Ways {
+		if _, ok := drift.Wanted(drift.Way(w)); !ok {
+			t.Errorf("drift knows no pace for %s", w)
+		}
+	}
 }

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"slices"
-	"strconv"
 	"strings"
 
 	"windlane/internal/text"
@@ -29,7 +28,7 @@ var (
 	flySink       = text.Range{Parse: quantity.Speed.Parse, Low: -2, High: 2, Unit: "m/s"}
 	flyMass       = text.Range{Parse: quantity.Mass.Parse, Low: 1e-6, High: 0.03, Unit: "kg"}
 	flyLength     = length(0.002, 0.25)
-	dragArea      = text.Range{Parse: plain, Low: 1e-7, High: 0.01, Unit: "m²"}
+	dragArea      = text.Range{Parse: text.Bare, Low: 1e-7, High: 0.01, Unit: "m²"}
 	dropDepth     = length(0.05, 30)
 	dropTime      = text.Range{Parse: quantity.Time.Parse, Low: 0.1, High: 3600, Unit: "s"}
 	weighedMass   = text.Range{Parse: quantity.Mass.Parse, Low: 1e-4, High: 0.2, Unit: "kg"}
@@ -44,14 +43,6 @@ var (
 
 func length(low, high float64) text.Range {
 	return text.Range{Parse: quantity.Length.Parse, Low: low, High: high, Unit: "m"}
-}
-
-func plain(s string) (float64, error) {
-	v, err := strconv.ParseFloat(strings.TrimSpace(s), 64)
-	if err != nil {
-		return 0, fmt.Errorf("is not a number")
-	}
-	return v, nil
 }
 
 // ReadBag reads a bag from a TOML file; docs/formats.md gives its keys. Every

@@ -62,7 +62,7 @@ func readRules(r *text.Record) Rules {
 		MaxFlies:   r.Whole("max_flies", 0, 1, 12),
 		MinSpacing: r.Quantity("min_spacing", dropperHeight), MaxLeader: r.Quantity("max_leader", leaderLength),
 		MaxRod: r.Quantity("max_rod", rodLength), MaxHook: r.Quantity("max_hook", flyLength), MaxFly: r.Quantity("max_fly", flyLength),
-		LeaderToRod: r.Quantity("leader_to_rod", text.Range{Parse: plain, Low: 0.5, High: 5}),
+		LeaderToRod: r.Quantity("leader_to_rod", text.Range{Parse: text.Bare, Low: 0.5, High: 5}),
 		NoWeighted:  r.Yes("no_weighted"), NoTandem: r.Yes("no_tandem"), NoAnchor: r.Yes("no_anchor"),
 		NotLookedAt: r.Texts("also"),
 	}

@@ -313,13 +313,22 @@ type Range struct {
 	Unit      string
 }
 
+// Bare is a Range's Parse for numbers that have no unit.
+func Bare(s string) (float64, error) {
+	v, err := strconv.ParseFloat(strings.TrimSpace(s), 64)
+	if err != nil {
+		return 0, fmt.Errorf("%q is not a number", s)
+	}
+	return v, nil
+}
+
 func (q Range) read(s string) (v float64, problem string) {
 	v, err := q.Parse(strings.ReplaceAll(s, "_", ""))
 	switch {
 	case err != nil:
 		return 0, unquote(err.Error(), s)
 	case math.IsNaN(v) || v < q.Low || v > q.High:
-		return 0, fmt.Sprintf("is out of range: allowed is %g to %g %s", q.Low, q.High, q.Unit)
+		return 0, strings.TrimSpace(fmt.Sprintf("is out of range: allowed is %g to %g %s", q.Low, q.High, q.Unit))
 	}
 	return v, ""
 }
