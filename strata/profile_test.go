@@ -125,6 +125,11 @@ func TestWinterAndSkin(t *testing.T) {
 	if s.HasThermocline || s.Stratified || s.HasIndices {
 		t.Errorf("mixed: %+v", s)
 	}
+	// Two degrees spread evenly over seven metres have no firm layer.
+	s = strata.Of(profile(t, []float64{0, 1, 2, 4, 7}, []float64{14, 13.7, 13.4, 12.8, 11.9}), h, strata.Wind{Speed: 3, Height: 10})
+	if !s.HasThermocline || s.Stratified {
+		t.Errorf("gentle: %+v", s)
+	}
 	// A calm has no Wedderburn number.
 	s = strata.Of(profile(t, []float64{0, 1, 2, 4, 7}, []float64{20, 20, 14, 9, 9}), h, strata.Wind{Height: 10})
 	if !s.Stratified || s.HasIndices {

@@ -60,6 +60,23 @@ func TestTable(t *testing.T) {
 	}
 }
 
+// The manuals' limits: fully grown seas, and CEM's longest period in shallow water.
+func TestLimits(t *testing.T) {
+	const g, wind = 9.81, 4.0
+	open := waves.Water{Wind: wind, Fetch: 1e7, Depth: 1e4}
+	u := math.Sqrt((1.1+0.035*wind)*1e-3) * wind
+	if got := waves.CEM(open); math.Abs(got.Height-211.5*u*u/g) > 1e-9 || math.Abs(got.Period-239.8*u/g) > 1e-9 {
+		t.Errorf("CEM fully grown: %+v", got)
+	}
+	a := 0.71 * math.Pow(wind, 1.23)
+	if got := waves.SPM84Deep(open); math.Abs(got.Height-0.2433*a*a/g) > 1e-9 || math.Abs(got.Period-8.134*a/g) > 1e-9 {
+		t.Errorf("SPM 84 fully grown: %+v", got)
+	}
+	if got := waves.CEM(waves.Water{Wind: 12, Fetch: 2e4, Depth: 0.5}).Period; math.Abs(got-9.78*math.Sqrt(0.5/g)) > 1e-9 {
+		t.Errorf("CEM in half a metre: %v s", got)
+	}
+}
+
 func TestLength(t *testing.T) {
 	// The linear dispersion relation, solved to 1e-4 elsewhere (reference sheet item 4).
 	for _, c := range []struct{ period, depth, want float64 }{{2, 3, 6.2163}, {2.7, 5, 11.2949}, {2, 300, 6.2452}} {
