@@ -148,11 +148,11 @@ func TestSlope(t *testing.T) {
 	g := grid.Grid{W: 40, H: 30, Cell: 5}
 	dst := make([]float32, g.Len())
 	grid.Slope(g, field(g, func(x, y float64) float64 { return 3 + 0.03*x - 0.04*y }), dst)
-	for j := 1; j < g.H-1; j++ {
-		for i := 1; i < g.W-1; i++ {
-			if v := dst[j*g.W+i]; math.Abs(float64(v)-0.05) > 1e-6 {
-				t.Fatalf("a plane of slope 0.05 has %v at (%d, %d)", v, i, j)
-			}
+	for k, v := range dst {
+		i, j := k%g.W, k/g.W
+		corner := (i == 0 || i == g.W-1) && (j == 0 || j == g.H-1)
+		if math.Abs(float64(v)-0.05) > 1e-6 && !corner {
+			t.Fatalf("a plane of slope 0.05 has %v at (%d, %d)", v, i, j)
 		}
 	}
 	// On a paraboloid the central differences are exact.

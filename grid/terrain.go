@@ -4,9 +4,9 @@ import "math"
 
 // Slope writes the steepness of a field: rise over run. [1 for a field in m]
 // Weighted differences over the eight neighbours (Horn 1981, Proc. IEEE 69:14,
-// eq. for the 3 by 3 operator). A neighbour without a value counts as level with
-// the cell, which halves the slope of a cell at the very edge; a cell without a
-// value gets none.
+// 3 by 3 operator). A neighbour without a value is taken to carry on the line
+// from the opposite one through the cell, or to be level with the cell when that
+// has none either. A cell without a value gets none.
 func Slope(g Grid, field, dst []float32) {
 	g.need("field", len(field))
 	g.need("field", len(dst))
@@ -19,11 +19,13 @@ func Slope(g Grid, field, dst []float32) {
 				continue
 			}
 			at := func(di, dj int) float64 {
-				a, b := i+di, j+dj
-				if a < 0 || b < 0 || a >= g.W || b >= g.H || isNaN(field[b*g.W+a]) {
-					return float64(centre)
+				if v, ok := g.value(field, i+di, j+dj); ok {
+					return v
 				}
-				return float64(field[b*g.W+a])
+				if v, ok := g.value(field, i-di, j-dj); ok {
+					return 2*float64(centre) - v
+				}
+				return float64(centre)
 			}
 			nw, n, ne := at(-1, 1), at(0, 1), at(1, 1)
 			w, e := at(-1, 0), at(1, 0)
@@ -33,6 +35,15 @@ func Slope(g Grid, field, dst []float32) {
 			dst[k] = float32(math.Hypot(dx, dy))
 		}
 	}
+}
+
+// value reads a cell by column and row, on or off the grid.
+func (g Grid) value(field []float32, i, j int) (v float64, ok bool) {
+	if i < 0 || j < 0 || i >= g.W || j >= g.H {
+		return 0, false
+	}
+	z := field[j*g.W+i]
+	return float64(z), !isNaN(z)
 }
 
 // BoxMean writes the mean of the field over the square of the given width [m]

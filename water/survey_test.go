@@ -1,0 +1,454 @@
+package water_test
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
+
+	"windlane/geodesy"
+	"windlane/grid"
+	"windlane/quantity"
+	"windlane/water"
+)
+
+// sea is where every made-up water lies: open ocean.
+var sea = geodesy.NewPlane(geodesy.Position{LonDeg: -30, LatDeg: 52})
+
+// drawn makes an outline of rings in metres round the sea's origin.
+func drawn(t testing.TB, rings ...orb.Ring) *water.Outline {
+	t.Helper()
+	var p orb.Polygon
+	for _, r := range rings {
+		var degrees orb.Ring
+		for _, c := range r {
+			at := sea.Position(c[0], c[1])
+			degrees = append(degrees, orb.Point{at.LonDeg, at.LatDeg})
+		}
+		p = append(p, degrees)
+	}
+	return outline(t, string(water.EncodeShape(p)))
+}
+
+func circle(x, y, r float64) orb.Ring {
+	var ring orb.Ring
+	for n := range 256 {
+		s, c := math.Sincos(2 * math.Pi * float64(n) / 256)
+		ring = append(ring, orb.Point{x + r*c, y + r*s})
+	}
+	return append(ring, ring[0])
+}
+
+func rectangle(x0, y0, x1, y1 float64) orb.Ring {
+	return orb.Ring{{x0, y0}, {x1, y0}, {x1, y1}, {x0, y1}, {x0, y0}}
+}
+
+// measured makes a soundings file of places in metres.
+func measured(t testing.TB, xyd [][3]float64) *water.Soundings {
+	t.Helper()
+	var b bytes.Buffer
+	b.WriteString("lon,lat,depth_m,level_m\n")
+	for _, s := range xyd {
+		at := sea.Position(s[0], s[1])
+		fmt.Fprintf(&b, "%.9f,%.9f,%.4f,0\n", at.LonDeg, at.LatDeg, s[2])
+	}
+	s, err := water.ReadSoundings("tracks.csv", &b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+func survey(t testing.TB, o *water.Outline, s water.Settings, files ...*water.Soundings) *water.Water {
+	t.Helper()
+	w, err := water.Survey(o, files, s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return w
+}
+
+// onSea finds a place of the sea's plane on the water's own.
+func onSea(w *water.Water, x, y float64) (float64, float64) { return w.Plane.XY(sea.Position(x, y)) }
+
+// A cone has closed forms: depth falls evenly to the middle, its shore at any
+// drawdown is a circle, its fetch a chord.
+func TestConeClosedForms(t *testing.T) {
+	const r, deep = 600.0, 12.0
+	depth := func(x, y float64) float64 { return deep * (1 - math.Hypot(x, y)/r) }
+	var at [][3]float64
+	for x := -600.0; x <= 600; x += 15 {
+		for y := -600.0; y <= 600; y += 15 {
+			if d := depth(x, y); d > 0.3 {
+				at = append(at, [3]float64{x, y, d})
+			}
+		}
+	}
+	full := survey(t, drawn(t, circle(0, 0, r)), water.Settings{Cell: 5}, measured(t, at))
+	for _, p := range [][2]float64{{100, 0}, {-200, 200}, {0, -500}, {590, 0}} {
+		x, y := onSea(full, p[0], p[1])
+		if d, wet := full.Depth(x, y); !wet || math.Abs(float64(d)-depth(p[0], p[1])) > 0.1 {
+			t.Errorf("depth at %v: %v, %v; want %v", p, d, wet, depth(p[0], p[1]))
+		}
+		if !full.Sounded(x, y) {
+			t.Errorf("%v is not sounded", p)
+		}
+	}
+	if x, y := onSea(full, 610, 0); full.Sounded(x+100, y) {
+		t.Error("land 100 m off is sounded")
+	}
+	for _, drawdown := range []float64{0, 1, 3, 8} {
+		w, err := full.At(drawdown)
+		if err != nil {
+			t.Fatal(err)
+		}
+		left := r * (1 - drawdown/deep)
+		want := math.Pi * left * left
+		if got := w.Area(); math.Abs(got/want-1) > 0.01 {
+			t.Errorf("drawn down %v m: %.0f m², want %.0f", drawdown, got, want)
+		}
+		shore := w.ShoreAt()
+		if got := planar.Area(shore); len(shore) != 1 || len(shore[0]) != 1 || math.Abs(got/want-1) > 0.01 {
+			t.Errorf("drawn down %v m: a shore round %.0f m², want %.0f", drawdown, got, want)
+		}
+		x, y := onSea(w, 100, 0)
+		if d, _ := w.Depth(x, y); math.Abs(float64(d)-(depth(100, 0)-drawdown)) > 0.1 {
+			t.Errorf("drawn down %v m: depth %v at (100, 0)", drawdown, d)
+		}
+		if got := w.Rays(x, y, []quantity.From{quantity.FromDegrees(90), quantity.FromDegrees(270)}); math.Abs(got[0]-(left-100)) > 6 || math.Abs(got[1]-(left+100)) > 6 {
+			t.Errorf("drawn down %v m: %v m east and west, want %v and %v", drawdown, got, left-100, left+100)
+		}
+		k, _ := w.Grid.Index(x, y)
+		dst := make([]float32, w.Grid.Len())
+		w.Fetch(quantity.FromDegrees(90), dst)
+		if math.Abs(float64(dst[k])-(left-100)) > 8 {
+			t.Errorf("drawn down %v m: a fetch of %v m, want %v", drawdown, dst[k], left-100)
+		}
+		if d := w.ShoreDistance()[k]; math.Abs(float64(d)-(left-100)) > 10 {
+			t.Errorf("drawn down %v m: %v m to the shore, want %v", drawdown, d, left-100)
+		}
+		if d := w.Depths()[k]; math.Abs(float64(d)-(depth(100, 0)-drawdown)) > 0.15 {
+			t.Errorf("drawn down %v m: the field says %v", drawdown, d)
+		}
+	}
+	x, y := onSea(full, 590, 0)
+	low, _ := full.At(3)
+	if d, wet := low.Depth(x, y); wet || d != 0 {
+		t.Errorf("the dry bank is %v deep", d)
+	}
+	if full.Drawdown != 0 || full.Area() < 1.1e6 {
+		t.Error("drawing down changed the water it was asked of")
+	}
+	// The cone's slope is 0.02, below any drop-off; its point stands out by nothing.
+	k, _ := full.Grid.Index(onSea(full, 200, 200))
+	if s := full.DropOff()[k]; s != 0 {
+		t.Errorf("an even bed is a drop-off of %v", s)
+	}
+	for _, bad := range []float64{-1, math.NaN(), 12.5, math.Inf(1)} {
+		if _, err := full.At(bad); err == nil || !strings.Contains(err.Error(), "drawdown") {
+			t.Errorf("drawn down %v m: %v", bad, err)
+		}
+	}
+}
+
+// A trough with an island that joins the shore when drawn down, a shelf with an
+// edge, and a mound.
+func TestDropOffMoundAndIslands(t *testing.T) {
+	bed := func(x, y float64) float64 {
+		d := 6.0
+		if x > 0 {
+			d = min(6+0.1*x, 10) // an edge of slope 0.1 from 0 to 40 m east
+		}
+		d -= 3 * math.Exp(-(math.Pow(x+300, 2)+math.Pow(y, 2))/(2*20*20)) // a mound 3 m high
+		return min(d, 0.2*min(600-math.Abs(x), 400-math.Abs(y)))          // banks of 1 in 5
+	}
+	var at [][3]float64
+	for x := -597.0; x < 600; x += 6 {
+		for y := -397.0; y < 400; y += 6 {
+			at = append(at, [3]float64{x, y, bed(x, y)})
+		}
+	}
+	w := survey(t, drawn(t, rectangle(-600, -400, 600, 400)), water.Settings{Cell: 5, Block: 5}, measured(t, at))
+	drop, mound := w.DropOff(), w.Mounds()
+	look := func(field []float32, x, y float64) float64 {
+		k, _ := w.Grid.Index(onSea(w, x, y))
+		return float64(field[k])
+	}
+	if got := look(drop, 20, 100); math.Abs(got-0.6) > 0.1 { // (0.10 - 0.04) / 0.10
+		t.Errorf("drop-off %v on the edge, want 0.6", got)
+	}
+	if got := look(drop, 200, 100); got != 0 {
+		t.Errorf("drop-off %v on the flat", got)
+	}
+	if got := look(drop, 0, 395); got != 1 {
+		t.Errorf("drop-off %v on the bank, want 1", got)
+	}
+	if got := look(mound, -300, 0); got < 1.5 || got > 3 {
+		t.Errorf("the mound stands %v m out", got)
+	}
+	if got := look(mound, 200, 100); math.Abs(got) > 0.05 {
+		t.Errorf("the flat stands %v m out", got)
+	}
+	low, err := w.At(4) // the mound's top, 3 m deep, is an island
+	if err != nil {
+		t.Fatal(err)
+	}
+	shore := low.ShoreAt()
+	if len(shore) != 1 || len(shore[0]) != 2 || shore[0][0].Orientation() != orb.CCW || shore[0][1].Orientation() != orb.CW {
+		t.Fatalf("drawn down to the mound: %d waters", len(shore))
+	}
+	x, y := onSea(w, -300, 0)
+	if _, wet := low.Depth(x, y); wet || grid.Contains(shore, orb.Point{x, y}) {
+		t.Error("the mound's top is still wet")
+	}
+	none := survey(t, drawn(t, rectangle(0, 0, 900, 900)), water.Settings{})
+	if none.DropOff() != nil || none.Mounds() != nil {
+		t.Error("a bed nobody knows has features")
+	}
+}
+
+// An invented bed, sounded as a boat would: tracks 60 m apart, noise of 0.06 m
+// and 0.6 %, one false bottom in 250. Prototype on another invented bed: 0.26 m
+// with the spike filter, 0.36 without (docs/models/water.md).
+func TestSurveyOfTracks(t *testing.T) {
+	bed := func(x, y float64) float64 {
+		d := 14 - 5e-6*(x*x+3*y*y) + 2*math.Sin(x/210)*math.Cos(y/160)
+		d -= 3 * math.Exp(-(math.Pow(x-400, 2)+math.Pow(y+150, 2))/(2*60*60))
+		return min(d, 0.08*(1000-math.Hypot(x, 1.6*y)))
+	}
+	var ring orb.Ring
+	for n := range 400 {
+		s, c := math.Sincos(2 * math.Pi * float64(n) / 400)
+		ring = append(ring, orb.Point{1000 * c, 1000 / 1.6 * s})
+	}
+	ring = append(ring, ring[0])
+	r := rand.New(rand.NewPCG(7, 8))
+	var at [][3]float64
+	for x := -990.0; x < 1000; x += 60 {
+		for y := -700.0; y < 700; y += 4 {
+			if d := bed(x, y); d > 0.5 {
+				d = max(d*(1+0.006*r.NormFloat64())+0.06*r.NormFloat64(), 0)
+				if r.IntN(250) == 0 {
+					d *= 0.3 + 0.3*r.Float64()
+				}
+				at = append(at, [3]float64{x + 1.5*r.NormFloat64(), y, d})
+			}
+		}
+	}
+	o := drawn(t, append(ring, ring[0]))
+	file := measured(t, at)
+	rms := func(s water.Settings) (float64, *water.Water) {
+		w := survey(t, o, s, file)
+		sum, n := 0.0, 0
+		for k, in := range w.Wet() {
+			if in {
+				x, y := sea.XY(w.Plane.Position(w.Grid.Centre(k)))
+				sum, n = sum+math.Pow(float64(w.Full[k])-max(bed(x, y), 0), 2), n+1
+			}
+		}
+		return math.Sqrt(sum / float64(n)), w
+	}
+	filtered, w := rms(water.Settings{Cell: 5})
+	raw, _ := rms(water.Settings{Cell: 5, KeepSpikes: true})
+	t.Logf("%d soundings: off by %.3f m, %.3f m with false bottoms left in", len(at), filtered, raw)
+	if filtered > 0.2 || raw < filtered+0.02 {
+		t.Errorf("off by %.3f m, %.3f m with false bottoms left in", filtered, raw)
+	}
+	if !strings.Contains(strings.Join(w.Remarks, "; "), "false bottoms, left out: ") {
+		t.Errorf("remarks %q do not count the false bottoms", w.Remarks)
+	}
+	for k, d := range w.Full {
+		if w.Wet()[k] != (d == d) || d < 0 || d > 20 {
+			t.Fatalf("cell %d is %v deep", k, d)
+		}
+	}
+	again, _ := rms(water.Settings{Cell: 5})
+	if again != filtered {
+		t.Error("the same files gave another bed")
+	}
+}
+
+// A bay in which nobody sounded: triangles between its banks alone would make it
+// flat at depth 0.
+func TestUnsoundedBayIsNotFlat(t *testing.T) {
+	// 1200 by 800 m, and a bay 150 m wide and 500 m long running east.
+	ring := orb.Ring{{0, 0}, {1200, 0}, {1200, 300}, {1700, 300}, {1700, 450}, {1200, 450}, {1200, 800}, {0, 800}, {0, 0}}
+	var at [][3]float64
+	for x := 20.0; x < 1190; x += 40 {
+		for y := 10.0; y < 800; y += 5 {
+			at = append(at, [3]float64{x, y, min(8, 0.1*min(x, y, 800-y, max(1200-x, 20)))})
+		}
+	}
+	o := drawn(t, ring)
+	w := survey(t, o, water.Settings{Cell: 5}, measured(t, at))
+	for _, x := range []float64{1300, 1450, 1650} {
+		px, py := onSea(w, x, 375)
+		d, wet := w.Depth(px, py)
+		if !wet || d < 0.5 || d > 8 {
+			t.Errorf("%v m into the bay it is %v m deep", x-1200, d)
+		}
+		if w.Sounded(px, py) {
+			t.Errorf("%v m into the bay it counts as sounded", x-1200)
+		}
+	}
+	low, err := w.At(0.5)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if px, py := onSea(w, 1450, 375); !grid.Contains(low.ShoreAt(), orb.Point{px, py}) {
+		t.Error("half a metre of drawdown dries the bay")
+	}
+	// The shore itself stays at 0, and what was sounded is not touched.
+	if d, _ := w.Depth(onSea(w, 1450, 302)); d > 0.5 {
+		t.Errorf("the bay is %v deep at its bank", d)
+	}
+	if d, _ := w.Depth(onSea(w, 600, 400)); math.Abs(float64(d)-8) > 0.1 {
+		t.Errorf("the middle is %v deep, want 8", d)
+	}
+}
+
+func TestSurveyWithoutSoundings(t *testing.T) {
+	w := survey(t, drawn(t, rectangle(0, 0, 1500, 1000), rectangle(500, 400, 700, 600)), water.Settings{Drawdown: 2})
+	if w.HasDepths() || w.Full != nil || w.Gap != nil || w.Drawdown != 2 {
+		t.Error("depths out of nowhere")
+	}
+	if !strings.Contains(strings.Join(w.Remarks, "; "), "depths are unknown") {
+		t.Errorf("remarks %q do not say that depths are unknown", w.Remarks)
+	}
+	x, y := onSea(w, 250, 500)
+	if d, wet := w.Depth(x, y); !wet || !math.IsNaN(float64(d)) || w.Sounded(x, y) {
+		t.Errorf("depth %v, wet %v; want an unknown depth on the water", d, wet)
+	}
+	if _, wet := w.Depth(onSea(w, 600, 500)); wet {
+		t.Error("the island is wet")
+	}
+	if math.Abs(w.Area()/(1500*1000-200*200)-1) > 1e-6 {
+		t.Errorf("area %v", w.Area())
+	}
+	if got := w.Rays(x, y, []quantity.From{quantity.FromDegrees(90), quantity.FromDegrees(0)}); math.Abs(got[0]-250) > 0.5 || math.Abs(got[1]-500) > 0.5 {
+		t.Errorf("rays %v, want 250 (the island) and 500", got)
+	}
+	for _, d := range w.Depths() {
+		if d == d {
+			t.Fatal("the depth field holds a depth")
+		}
+	}
+	if w.Grid.Cell != 10 || survey(t, drawn(t, rectangle(0, 0, 500, 500)), water.Settings{}).Grid.Cell != 5 {
+		t.Error("the cell should be 10 m, and 5 m on a small water")
+	}
+}
+
+func TestSurveyRefuses(t *testing.T) {
+	o := drawn(t, rectangle(0, 0, 1500, 1000))
+	small := drawn(t, rectangle(0, 0, 3, 3))
+	file := func(text string) *water.Soundings {
+		s, err := water.ReadSoundings("depths.csv", strings.NewReader(text))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return s
+	}
+	for _, c := range []struct {
+		name  string
+		o     *water.Outline
+		s     water.Settings
+		files []*water.Soundings
+		want  string
+	}{
+		{"other continent", o, water.Settings{}, []*water.Soundings{file("lon,lat,depth_m\n140,-30,4\n140,-30.1,5\n")}, "none of its 2 soundings lies on the water, the nearest is 17427 km"},
+		{"next valley", o, water.Settings{}, []*water.Soundings{file("lon,lat,depth_m\n-29.9,52,4\n")}, "depths.csv: none of its 1 soundings lies on the water, the nearest is 61"},
+		{"swapped", o, water.Settings{}, []*water.Soundings{file("lon,lat,depth_m\n52.004,-29.99,4\n")}, "swapped"},
+		{"negative drawdown", o, water.Settings{Drawdown: -1}, nil, "drawdown is -1 m: allowed is 0"},
+		{"large cell", o, water.Settings{Cell: 500}, nil, "cell is 500 m: allowed is 1 to 100 m"},
+		{"NaN", o, water.Settings{Block: math.NaN()}, nil, "block is NaN"},
+		{"trust", o, water.Settings{Trust: -3}, nil, "trust is -3 m"},
+		{"too fine", drawn(t, rectangle(0, 0, 50_000, 50_000)), water.Settings{Cell: 5}, nil, "set 26 m or more"},
+		{"tiny", small, water.Settings{Cell: 50}, nil, "set a smaller cell"},
+	} {
+		if _, err := water.Survey(c.o, c.files, c.s); err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: %v, want %q", c.name, err, c.want)
+		}
+	}
+	// Some off the water: left out and counted.
+	w := survey(t, o, water.Settings{}, file("lon,lat,depth_m\n-29.99,52.004,4\n-29.985,52.004,5\n-29.9,52,4\n140,-30,3\n"))
+	if !strings.Contains(strings.Join(w.Remarks, "; "), "soundings outside the outline, left out: 2 of 4") {
+		t.Errorf("remarks %q", w.Remarks)
+	}
+	if d, _ := w.Depth(w.Plane.XY(geodesy.Position{LonDeg: -29.99, LatDeg: 52.004})); math.Abs(float64(d)-4) > 0.2 {
+		t.Errorf("depth %v at a sounding of 4 m", d)
+	}
+}
+
+// Reference: refdata/water/soundings_small.csv, invented, taken at -0.60 m. Each
+// tenth sounding is held back and must be met by the bed of the others.
+func TestSmallLake(t *testing.T) {
+	o := outlineFile(t, "lake_small.geojson")
+	raw, err := os.ReadFile("../refdata/water/soundings_small.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	file, err := water.ReadSoundings("soundings_small.csv", bytes.NewReader(raw))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(file.List) < 5000 || math.Abs(file.List[0].Depth-1.34) > 1e-9 { // 0.74 m at -0.60
+		t.Fatalf("%d soundings, the first %v", len(file.List), file.List[0])
+	}
+	kept := &water.Soundings{Name: file.Name}
+	var held []water.Sounding
+	for i, s := range file.List {
+		if i%10 == 5 {
+			held = append(held, s)
+		} else {
+			kept.List = append(kept.List, s)
+		}
+	}
+	w := survey(t, o, water.Settings{}, kept)
+	if math.Abs(w.Area()/1e4-57.7) > 0.2 {
+		t.Errorf("%.2f ha, want 57.7", w.Area()/1e4)
+	}
+	var off []float64
+	for _, s := range held {
+		if d, wet := w.Depth(w.Plane.XY(s.At)); wet {
+			off = append(off, math.Abs(float64(d)-s.Depth))
+		}
+	}
+	slices.Sort(off)
+	median, p90 := off[len(off)/2], off[len(off)*9/10]
+	t.Logf("%d held back: half within %.3f m, nine tenths within %.3f m", len(off), median, p90)
+	if len(off) < len(held)*9/10 || median > 0.15 || p90 > 0.45 {
+		t.Errorf("%d of %d on the water: half within %.3f m, nine tenths within %.3f m", len(off), len(held), median, p90)
+	}
+	for _, remark := range w.Remarks {
+		t.Log(remark)
+	}
+}
+
+// The raster's fetch against exact rays on the medium lake, in twelve directions;
+// the tolerance is that of refdata/water/fetch.json.
+func TestFetchFieldAgainstRays(t *testing.T) {
+	w := survey(t, outlineFile(t, "lake_medium.geojson"), water.Settings{Cell: 10})
+	dst := make([]float32, w.Grid.Len())
+	var off []float64
+	for deg := 0; deg < 360; deg += 30 {
+		from := quantity.FromDegrees(float64(deg))
+		w.Fetch(from, dst)
+		for k := 0; k < len(dst); k += 37 {
+			if w.Wet()[k] {
+				x, y := w.Grid.Centre(k)
+				off = append(off, math.Abs(float64(dst[k])-grid.Ray(w.Shore, orb.Point{x, y}, float64(from))))
+			}
+		}
+	}
+	slices.Sort(off)
+	if median, p95 := off[len(off)/2], off[len(off)*95/100]; len(off) < 10_000 || median > 3 || p95 > 12 {
+		t.Errorf("%d compared: median %.2f m, 95 %% within %.2f m; want 3 and 12", len(off), median, p95)
+	}
+}
