@@ -37,6 +37,7 @@ func TestBands(t *testing.T) {
 		{"two", 8, [][3]float64{{1.5, 0.5, 1}, {5.5, 0.5, 1}}, [][2]float64{{1.25, 2}, {5.25, 6}}},
 		{"two, one of them small", 8, [][3]float64{{1.5, 0.5, 1}, {5.5, 0.5, 0.15}}, [][2]float64{{1, 2}}},
 		{"two, one of them sharp and holding an eighth", 8, [][3]float64{{1.5, 0.5, 1}, {5.625, 0.15, 0.25}}, [][2]float64{{1, 2.25}}},
+		{"the same upside down", 8, [][3]float64{{1.375, 0.15, 0.25}, {5.5, 0.5, 1}}, [][2]float64{{5, 6.25}}},
 		{"two that run together", 8, [][3]float64{{2.5, 0.9, 1}, {4.5, 0.9, 1}}, [][2]float64{{2.5, 4.5}}},
 	}
 	for _, c := range cases {
