@@ -120,8 +120,12 @@ func mark(g grid.Grid, away []bool, shape orb.Geometry, radius float64) {
 }
 
 // Shores sets the shores for a wind, by the open water of each cell up and down
-// it [m].
+// it [m]; nil for both when it blows from nowhere in particular.
 func (f *Field) Shores(up, down []float32) {
+	if up == nil && down == nil {
+		f.ground[LeeShore], f.ground[WindwardShore] = nil, nil
+		return
+	}
 	if len(up) != len(f.depth) || len(down) != len(f.depth) {
 		panic("presence: shores need a value for each cell")
 	}

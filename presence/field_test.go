@@ -94,6 +94,11 @@ func TestWorths(t *testing.T) {
 		t.Errorf("shores: %v at the lee, %v at the windward one", lee.Ground, off.Ground)
 	}
 
+	f.Shores(nil, nil)
+	if s, _ := f.Spot(at(395, 200)); s.Ground[presence.LeeShore] != 0 {
+		t.Error("a shifting wind leaves a lee shore")
+	}
+
 	if n := testing.AllocsPerRun(5, func() { f.Worths(p, worth) }); n != 0 {
 		t.Errorf("%v allocations", n)
 	}
