@@ -1,0 +1,350 @@
+package render
+
+import (
+	"math"
+	"sort"
+	"strconv"
+
+	"windlane/brief"
+	"windlane/quantity"
+)
+
+// lakeStyle is how large the lake is drawn.
+type lakeStyle struct {
+	w, high float64 // width, greatest height [px]
+	label   float64 // words [px]
+	tab     float64 // a drift's number [px]
+}
+
+var (
+	lakeScreen = lakeStyle{w: 460, high: 700, label: 17, tab: 30}
+	lakePhone  = lakeStyle{w: 344, high: 560, label: 15, tab: 26}
+)
+
+// turned maps the lake's plane to the page so that the wind blows down it.
+type turned struct {
+	right, down [2]float64 // unit vectors of the page, east and north
+	scale       float64    // [px/m]
+	x, y        float64    // where the plane's origin falls [px]
+}
+
+func (t turned) at(p brief.Point) pt {
+	return pt{t.x + t.scale*(p.X*t.right[0]+p.Y*t.right[1]), t.y + t.scale*(p.X*t.down[0]+p.Y*t.down[1])}
+}
+
+func (t turned) line(ps []brief.Point) []pt {
+	out := make([]pt, 0, len(ps))
+	for _, p := range ps {
+		if finite(p.X) && finite(p.Y) {
+			out = append(out, t.at(p))
+		}
+	}
+	return thin(out, 0.35)
+}
+
+// lakePicture is the water from above, the wind blowing down the page.
+func lakePicture(b brief.Brief, st lakeStyle) *drawing {
+	l, u := b.Lake, b.Units
+	d := &drawing{w: st.w}
+	down, north := l.WindFrom.Toward().Vector()
+	if !finite(down) || !finite(north) {
+		down, north = 0, -1
+	}
+	t := turned{right: [2]float64{-north, down}, down: [2]float64{down, north}, scale: 1}
+	low, high := lakeBox(l, t, b.Drifts)
+	pad, top, foot := 16.0, st.label*2.6, st.label*3.4
+	if !(high.x > low.x) || !(high.y > low.y) {
+		d.h = st.label * 3
+		d.rect(0, 0, d.w, d.h, tone, noPen)
+		d.say(pad, st.label*1.8, "The lake's outline is not known here.", letter{size: st.label})
+		return d
+	}
+	t.scale = math.Min((st.w-2*pad)/(high.x-low.x), (st.high-top-foot)/(high.y-low.y))
+	d.h = math.Ceil(top + foot + t.scale*(high.y-low.y))
+	t.x = st.w/2 - t.scale*(low.x+high.x)/2
+	t.y = top - t.scale*low.y
+
+	d.rect(0, 0, d.w, d.h, tone, noPen)
+	shorePen := pen{ink: black, width: 3, round: true}
+	for _, ring := range l.Shore {
+		d.shape(t.line(ring), paper, noPen)
+	}
+	contours := append([]brief.Contour{}, l.Contours...)
+	sort.SliceStable(contours, func(i, j int) bool { return contours[i].Depth < contours[j].Depth })
+	for i, c := range contours {
+		for _, line := range c.Lines {
+			d.stroke(t.line(line), pen{ink: teal, width: contourWidth(i)})
+		}
+	}
+	for _, ring := range l.NotSounded {
+		ps := t.line(ring)
+		d.shape(ps, none, pen{ink: grey, width: 1.6, dash: []float64{0.1, 4.5}, round: true})
+	}
+	for _, ring := range l.Islands {
+		d.shape(t.line(ring), tone, pen{ink: black, width: 2.4, round: true})
+	}
+	for _, p := range l.Places {
+		if keepOff(p.Kind) && len(p.Line) > 2 {
+			ps := t.line(p.Line)
+			for _, h := range hatch(ps, 7) {
+				d.line(h[0].x, h[0].y, h[1].x, h[1].y, pen{ink: black, width: 1.1})
+			}
+			d.shape(ps, none, pen{ink: black, width: 1.1})
+		}
+	}
+	for _, ring := range l.Shore {
+		d.shape(t.line(ring), none, shorePen)
+	}
+
+	topEdge(d, l, st)
+	northAndScale(d, t, u, st)
+	tracks(d, t, b, st)
+	for _, p := range l.Places {
+		placeStrokes(d, t, p)
+	}
+	for _, p := range l.Places {
+		placeWords(d, t, p, st)
+	}
+	for _, ring := range l.NotSounded {
+		if c, ok := centre(t.line(ring)); ok {
+			around(d, c, 4, "not sounded", letter{size: st.label - 1, ink: grey, halo: true})
+		}
+	}
+	contourFigures(d, t, u, contours, st)
+	return d
+}
+
+func contourWidth(i int) float64 { return math.Min(2, []float64{0.7, 1, 1.5, 2}[min(i, 3)]) }
+
+// lakeBox is the extent of all that is drawn, in turned metres.
+func lakeBox(l brief.Lake, t turned, drifts []brief.Drift) (low, high pt) {
+	low, high = pt{math.Inf(1), math.Inf(1)}, pt{math.Inf(-1), math.Inf(-1)}
+	grow := func(ps []brief.Point) {
+		for _, p := range ps {
+			if q := t.at(p); finite(q.x) && finite(q.y) {
+				low = pt{math.Min(low.x, q.x), math.Min(low.y, q.y)}
+				high = pt{math.Max(high.x, q.x), math.Max(high.y, q.y)}
+			}
+		}
+	}
+	for _, ring := range l.Shore {
+		grow(ring)
+	}
+	if len(l.Shore) == 0 {
+		grow([]brief.Point{l.Low, l.High, {X: l.Low.X, Y: l.High.Y}, {X: l.High.X, Y: l.Low.Y}})
+	}
+	for _, d := range drifts {
+		for _, s := range d.Track {
+			grow([]brief.Point{s.At})
+		}
+	}
+	return low, high
+}
+
+// topEdge says the wind and lets it blow in from the top.
+func topEdge(d *drawing, l brief.Lake, st lakeStyle) {
+	words := shorten(settable(l.WindText), d.w-96, st.label+1, true)
+	d.say(d.w/2, st.label*1.5, words, letter{size: st.label + 1, bold: true, anchor: middle})
+	half := textWidth(words, st.label+1, true)/2 + 14
+	arrow := func(x float64) {
+		d.line(x, 5, x, st.label*1.7, pen{ink: black, width: 2})
+		d.stroke([]pt{{x - 5, st.label*1.7 - 6}, {x, st.label * 1.7}, {x + 5, st.label*1.7 - 6}}, pen{ink: black, width: 2})
+	}
+	for _, x := range []float64{0.09, 0.29} {
+		if x*d.w < d.w/2-half {
+			arrow(x * d.w)
+			arrow((1 - x) * d.w)
+		}
+	}
+	d.take(0, 0, d.w, st.label*1.9)
+}
+
+// northAndScale: the arrow to the north at the right foot, the scale at the left.
+func northAndScale(d *drawing, t turned, u quantity.System, st lakeStyle) {
+	// north on the page is (right·n, down·n)
+	n := pt{t.right[1], t.down[1]}
+	r := st.label * 1.0
+	x, y := d.w-r-22, d.h-r-12
+	tip, tail := pt{x + n.x*r, y + n.y*r}, pt{x - n.x*r, y - n.y*r}
+	side := pt{-n.y, n.x}
+	p := pen{ink: black, width: 2.4}
+	d.stroke([]pt{tail, tip}, p)
+	k := r * 0.55
+	d.stroke([]pt{{tip.x - n.x*k + side.x*k*0.8, tip.y - n.y*k + side.y*k*0.8}, tip, {tip.x - n.x*k - side.x*k*0.8, tip.y - n.y*k - side.y*k*0.8}}, p)
+	d.take(x-r, y-r, x+r, y+r)
+	// the letter stands off the shaft, towards the middle of the picture
+	off := st.label * 0.95
+	at := pt{x + side.x*off, y + side.y*off}
+	if side.x > 0.3 || math.Abs(side.x) <= 0.3 && side.y > 0 {
+		at = pt{x - side.x*off, y - side.y*off}
+	}
+	d.say(at.x, at.y+st.label*0.36, "N", letter{size: st.label + 2, bold: true, anchor: middle})
+
+	unit := 0.9144
+	if u == quantity.Metric {
+		unit = 1
+	}
+	length := 0.0
+	for _, v := range []float64{10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000} {
+		if v*unit*t.scale <= d.w*0.26 {
+			length = v
+		}
+	}
+	if length > 0 {
+		w := length * unit * t.scale
+		y := d.h - 14
+		d.line(12, y, 12+w, y, pen{ink: black, width: 2})
+		d.line(12, y-5, 12, y+5, pen{ink: black, width: 2})
+		d.line(12+w, y-5, 12+w, y+5, pen{ink: black, width: 2})
+		name := " yd"
+		if u == quantity.Metric {
+			name = " m"
+		}
+		d.say(12+w+7, y+st.label*0.36, strconv.Itoa(int(length))+name, letter{size: st.label - 1})
+		d.take(10, y-7, 12+w, y+7)
+	}
+}
+
+// tracks draws the drifts: the way, a tick each five minutes, the spread, the bar
+// where one lifts, and the number at the start.
+func tracks(d *drawing, t turned, b brief.Brief, st lakeStyle) {
+	type drawn struct {
+		ps []pt
+		n  int
+	}
+	var all []drawn
+	for _, dr := range b.Drifts {
+		for _, edge := range dr.Fan {
+			d.stroke(t.line(edge), pen{ink: black, width: 1.2, dash: []float64{5, 3.5}})
+		}
+	}
+	for _, dr := range b.Drifts {
+		var ps []pt
+		for _, s := range dr.Track {
+			if p := t.at(s.At); finite(p.x) && finite(p.y) {
+				ps = append(ps, p)
+			}
+		}
+		if len(ps) < 2 {
+			continue
+		}
+		d.stroke(thin(ps, 0.3), pen{ink: paper, width: 8})
+		d.stroke(thin(ps, 0.3), pen{ink: black, width: 3.2})
+		for i, s := range dr.Track {
+			if i == 0 || i >= len(ps)-1 || !finite(s.Minute) || s.Minute < 1 || math.Mod(s.Minute+1e-9, 5) > 1e-6 {
+				continue
+			}
+			n := across(ps[i-1], ps[i+1])
+			d.line(ps[i].x-n.x*7, ps[i].y-n.y*7, ps[i].x+n.x*7, ps[i].y+n.y*7, pen{ink: black, width: 2})
+		}
+		last := ps[len(ps)-1]
+		n := across(ps[max(0, len(ps)-4)], last)
+		half := 26.0
+		for _, edge := range dr.Fan {
+			if e := t.line(edge); len(e) > 0 {
+				half = math.Max(half, math.Min(46, math.Hypot(e[len(e)-1].x-last.x, e[len(e)-1].y-last.y)+6))
+			}
+		}
+		a, z := pt{last.x - n.x*half, last.y - n.y*half}, pt{last.x + n.x*half, last.y + n.y*half}
+		d.stroke([]pt{a, z}, pen{ink: paper, width: 10})
+		d.stroke([]pt{a, z}, pen{ink: black, width: 6})
+		d.takeAlong([]pt{a, z}, 4)
+		all = append(all, drawn{ps, dr.Number})
+	}
+	for _, a := range all {
+		d.takeAlong(a.ps, 5)
+	}
+	half := st.tab / 2
+	for _, a := range all {
+		number := strconv.Itoa(a.n)
+		first := a.ps[0]
+		// the tab stands above the start; aside where another is there already
+		for i, off := range []pt{{0, -half}, {-half - 4, 0}, {half + 4, 0}, {-half - 4, -half - 6}, {half + 4, -half - 6}, {0, -3*half - 3}, {0, -half}} {
+			x, y := first.x+off.x, first.y+off.y
+			if i < 6 {
+				clash := y-half < st.label*1.9 || x-half < 1 || x+half > d.w-1
+				for _, o := range d.taken {
+					// another drift's tab or number, not this one's own track
+					clash = clash || o.x1-o.x0 == st.tab && o.meets(box{x - half - 1, y - half - 1, x + half + 1, y + half + 1})
+				}
+				if clash {
+					continue
+				}
+			}
+			d.rect(x-half-2, y-half-2, st.tab+4, st.tab+4, paper, noPen)
+			d.rect(x-half, y-half, st.tab, st.tab, black, noPen)
+			d.add(mark{words: number, at: pt{x, y + st.tab*0.26}, size: st.tab * 0.72, bold: true, anchor: middle, ink: paper})
+			d.take(x-half, y-half, x+half, y+half)
+			break
+		}
+	}
+}
+
+// across is the unit vector square to the way from a to b.
+func across(a, b pt) pt {
+	dx, dy := b.x-a.x, b.y-a.y
+	l := math.Hypot(dx, dy)
+	if l == 0 {
+		return pt{1, 0}
+	}
+	return pt{-dy / l, dx / l}
+}
+
+func centre(ps []pt) (pt, bool) {
+	if len(ps) == 0 {
+		return pt{}, false
+	}
+	var c pt
+	for _, p := range ps {
+		c.x += p.x / float64(len(ps))
+		c.y += p.y / float64(len(ps))
+	}
+	return c, true
+}
+
+// around tries words on all sides of a place.
+func around(d *drawing, p pt, gap float64, words string, l letter) bool {
+	var spots []spot
+	for _, g := range []float64{gap, gap + 8, gap + 18} {
+		spots = append(spots,
+			spot{p.x + g, p.y + l.size*0.35, start}, spot{p.x - g, p.y + l.size*0.35, end},
+			spot{p.x, p.y + g + l.size*0.75, middle}, spot{p.x, p.y - g, middle},
+			spot{p.x + g*0.8, p.y + g + l.size*0.6, start}, spot{p.x - g*0.8, p.y + g + l.size*0.6, end},
+			spot{p.x + g*0.8, p.y - g*0.8, start}, spot{p.x - g*0.8, p.y - g*0.8, end})
+	}
+	return d.sayFree(settable(words), l, spots...)
+}
+
+// contourFigures writes each depth once on its longest line, where nothing stands.
+func contourFigures(d *drawing, t turned, u quantity.System, cs []brief.Contour, st lakeStyle) {
+	for _, c := range cs {
+		var best []pt
+		length := 0.0
+		for _, line := range c.Lines {
+			ps := t.line(line)
+			sum := 0.0
+			for i := 1; i < len(ps); i++ {
+				sum += math.Hypot(ps[i].x-ps[i-1].x, ps[i].y-ps[i-1].y)
+			}
+			if sum > length {
+				best, length = ps, sum
+			}
+		}
+		if length < 40 {
+			continue
+		}
+		// from the lower left of the lake, as far as needed along the line
+		from := 0
+		for i, p := range best {
+			if p.y-p.x > best[from].y-best[from].x {
+				from = i
+			}
+		}
+		for k := range best {
+			p := best[(from+k)%len(best)]
+			if d.sayFree(u.DepthFigure(c.Depth), letter{size: st.label - 1, bold: true, ink: teal, halo: true}, spot{p.x, p.y + st.label*0.33, middle}) {
+				break
+			}
+		}
+	}
+}

@@ -1,0 +1,246 @@
+package render
+
+import (
+	"math"
+	"strconv"
+
+	"windlane/brief"
+	"windlane/quantity"
+)
+
+// stripStyle is how wide and how large the hour strip is drawn.
+type stripStyle struct {
+	w       float64 // [px]
+	label   float64 // room for the row's names [px]
+	size    float64 // letters [px]
+	small   float64
+	ruling  float64 // height of the ruling [px]
+	compass bool    // room for the wind's points
+	abreast bool    // their depth as "4–8", else one figure over the other
+}
+
+var (
+	stripNarrow = stripStyle{w: 344, label: 60, size: 15, small: 14, ruling: 60}
+	stripWide   = stripStyle{w: 772, label: 96, size: 16, small: 15, ruling: 64, compass: true, abreast: true}
+	stripPrint  = stripStyle{w: 483, label: 58, size: 13.5, small: 12.5, ruling: 48, compass: true, abreast: true}
+)
+
+// hourStrip is the day at a glance: wind, gusts, chop, light, drift and their
+// depth, a column for each hour. More hours than fit stand in two or more strips.
+func hourStrip(b brief.Brief, st stripStyle) *drawing {
+	perRow := int((st.w - st.label) / (st.small*1.62 + 1))
+	n := len(b.Hours)
+	if n == 0 {
+		d := &drawing{w: st.w, h: st.size * 2}
+		d.say(0, st.size*1.3, "No hours in this plan.", letter{size: st.size})
+		return d
+	}
+	strips := (n + perRow - 1) / perRow
+	each := (n + strips - 1) / strips
+	all := &drawing{w: st.w}
+	for from := 0; from < n; from += each {
+		part := oneStrip(b, b.Hours[from:min(n, from+each)], each, st)
+		if from > 0 {
+			all.h += 18
+		}
+		all.place(0, all.h, part)
+		all.h += part.h
+	}
+	return all
+}
+
+func oneStrip(b brief.Brief, hours []brief.Hour, columns int, st stripStyle) *drawing {
+	u := b.Units
+	d := &drawing{w: st.w}
+	// a short day keeps columns of a readable width, at the left
+	cw := math.Min((st.w-st.label)/float64(columns), st.w/5)
+	right := st.label + cw*float64(len(hours))
+	mid := func(i int) float64 { return st.label + cw*(float64(i)+0.5) }
+	name := letter{size: st.size, bold: true}
+	unit := letter{size: st.small, ink: grey}
+	fig := letter{size: st.small + 0.5, anchor: middle}
+	strong := letter{size: st.size, bold: true, anchor: middle}
+	rule := func(y float64) { d.line(0, y, right, y, hairPen) }
+
+	y := st.size + 2
+	d.say(0, y, "hour", unit)
+	for i, h := range hours {
+		d.say(mid(i), y, strconv.Itoa(h.At.Hour()), strong)
+	}
+	y += 7
+	d.line(0, y, right, y, pen{ink: black, width: 2})
+
+	// wind: an arrow down the page when the wind is the lake picture's, turned when it is not
+	arrow := 44.0
+	d.say(0, y+24, "wind", name)
+	d.say(0, y+24+st.small*1.25, u.WindUnit(), unit)
+	for i, h := range hours {
+		if finite(h.Wind) && finite(float64(h.WindFrom)) {
+			turn := quantity.Turn(quantity.Bearing(b.Lake.WindFrom), quantity.Bearing(h.WindFrom))
+			// 8 px and 1.5 px a mph
+			windArrow(d, mid(i), y+6+arrow/2, math.Min(arrow, 8+1.5*h.Wind/0.44704), turn, math.Min(5, cw/5))
+		}
+	}
+	y += 6 + arrow + st.size + 2
+	for i, h := range hours {
+		d.say(mid(i), y, known(h.Wind, u.WindFigure), strong)
+	}
+	if st.compass {
+		y += st.small + 3
+		d.say(0, y, "from", unit)
+		for i, h := range hours {
+			d.say(mid(i), y, compass(h.WindFrom), letter{size: st.small - 1, anchor: middle, ink: grey})
+		}
+	}
+	y += st.small + 6
+	d.say(0, y, "gusts", unit)
+	for i, h := range hours {
+		l := fig
+		l.ink = grey
+		if h.GustLimit {
+			d.rect(mid(i)-cw/2+1, y-st.small-1.5, cw-2, st.small+7, mind, pen{ink: black, width: 1.2})
+			l.ink, l.bold = onMind, true
+		}
+		d.say(mid(i), y, figure(h.Gust, u.WindFigure), l)
+	}
+	y += 9
+	rule(y)
+
+	d.say(0, y+st.size+3, "chop", name)
+	d.say(0, y+st.size*2+4, u.WaveUnit(), unit)
+	for i, h := range hours {
+		height := waveHeight(h.Wave)
+		if finite(h.Wave) {
+			d.stroke(ripple(mid(i)-cw/2+1.5, mid(i)+cw/2-1.5, y+13, height, math.Min(cw-3, 26)), pen{ink: black, width: 1.7})
+		}
+		d.say(mid(i), y+st.size*2+4, figure(h.Wave, u.WaveFigure), fig)
+	}
+	y += st.size*2 + 11
+	rule(y)
+
+	d.say(0, y+st.size+4, "light", name)
+	for i, h := range hours {
+		if finite(h.Light) {
+			t := math.Max(1, 26*math.Min(1, math.Max(0, h.Light)))
+			d.rect(mid(i)-8, y+33-t, 16, t, none, pen{ink: black, width: 1.5})
+		}
+	}
+	y += 38
+	rule(y)
+
+	d.say(0, y+st.size+3, "drift", name)
+	if st.label > 80 {
+		d.say(textWidth("drift ", st.size, true), y+st.size+3, u.DriftUnit(), unit)
+	} else {
+		d.say(0, y+st.size*2+4, u.DriftUnit(), unit)
+	}
+	for i, h := range hours {
+		d.say(mid(i), y+st.size+3, figure(h.Drift, u.DriftFigure), fig)
+	}
+	y += st.size + 9
+	// the hours with the drogue in, one bar each run
+	said := false
+	for i := 0; i < len(hours); i++ {
+		j := i
+		for j < len(hours) && hours[j].Drogue {
+			j++
+		}
+		if j > i {
+			d.rect(mid(i)-cw/2+2, y, cw*float64(j-i)-4, 4, black, noPen)
+			if !said {
+				words := "drogue in"
+				x := math.Min(mid(i)-cw/2+2, right-textWidth(words, st.small, false))
+				d.say(x, y+st.small+5, words, unit)
+				said = true
+			}
+			i = j
+		}
+	}
+	if !said {
+		d.say(st.label+2, y+st.small+1, "no drogue", unit)
+	}
+	y += st.small + 11
+	rule(y)
+
+	y = depthRow(d, b, hours, st, y, cw, mid)
+	d.h = y + 4
+	return d
+}
+
+// depthRow is the ruling of each hour, with the figures of their depth.
+func depthRow(d *drawing, b brief.Brief, hours []brief.Hour, st stripStyle, y, cw float64, mid func(int) float64) float64 {
+	u := b.Units
+	deep := 0.0
+	for _, h := range b.Hours {
+		deep = math.Max(deep, beliefDepth(h.Belief, h.LayerDepth))
+		for _, bd := range h.Bands {
+			if finite(bd.Bottom) {
+				deep = math.Max(deep, bd.Bottom+0.2)
+			}
+		}
+	}
+	lines := 0
+	for _, h := range hours {
+		lines = max(lines, len(h.Bands))
+	}
+	d.say(0, y+st.size+5, "their", letter{size: st.size, bold: true})
+	d.say(0, y+st.size*2.15+5, "depth", letter{size: st.size, bold: true})
+	d.say(0, y+st.size*3.3+5, u.DepthUnit(), letter{size: st.small, ink: grey})
+	if deep > 0 {
+		for i, h := range hours {
+			s := side{d: d, x0: mid(i) - cw/2 + 1, x1: mid(i) + cw/2 - 1, y0: y + 6, y1: y + 6 + st.ruling, span: 1, deep: deep, u: u}
+			s.ruling(h.Belief, h.LayerDepth, 3)
+			for _, bd := range h.Bands {
+				for _, depth := range []float64{bd.Top, bd.Bottom} {
+					if finite(depth) {
+						d.line(s.x0, s.y(depth), s.x1, s.y(depth), pen{ink: black, width: 2.2})
+					}
+				}
+			}
+		}
+	}
+	y += 6 + st.ruling
+	strong := letter{size: st.size, bold: true, anchor: middle}
+	pitch := st.size * 1.22
+	high := 0.0
+	for i, h := range hours {
+		at := y + st.size + 4
+		if len(h.Bands) == 0 {
+			d.say(mid(i), at, "–", strong)
+			high = math.Max(high, at)
+		}
+		for k, bd := range h.Bands {
+			if k > 0 && !st.abreast {
+				at += 4
+			}
+			top, bottom := figure(bd.Top, u.DepthFigure), figure(bd.Bottom, u.DepthFigure)
+			if both := top + "–" + bottom; st.abreast && textWidth(both, st.size, true) < cw-3 {
+				d.say(mid(i), at, both, strong)
+				at += pitch
+			} else {
+				d.say(mid(i), at, top, strong)
+				d.say(mid(i), at+pitch, bottom, strong)
+				at += 2 * pitch
+			}
+			high = math.Max(high, at-pitch)
+		}
+	}
+	return math.Max(high, y+st.size+4) + 3
+}
+
+// figure is a figure for a narrow column: a dash where nobody knows.
+func figure(v float64, say func(float64) string) string {
+	if !finite(v) {
+		return "–"
+	}
+	return say(v)
+}
+
+// windArrow points down the page, turned clockwise by turn: the way the air goes.
+func windArrow(d *drawing, x, y, length, turn, head float64) {
+	s, c := math.Sincos(turn)
+	at := func(along, across float64) pt { return pt{x + across*c - along*s, y + across*s + along*c} }
+	p := pen{ink: black, width: 2}
+	d.stroke([]pt{at(-length/2, 0), at(length/2, 0)}, p)
+	d.stroke([]pt{at(length/2-head, -head*0.85), at(length/2, 0), at(length/2-head, head*0.85)}, p)
+}
