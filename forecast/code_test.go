@@ -78,6 +78,7 @@ func TestGroups(t *testing.T) {
 	}
 	near(t, "fullest layer", h.Oktas, 6, 0)
 	near(t, "visibility", h.Visibility, 4000, 0)
+	near(t, "fullest layer first", metar(t, "24015KT OVC010 FEW040").Hours[0].Oktas, 8, 0)
 	if h = metar(t, "24015KT RETS OVC020").Hours[0]; h.Thunder {
 		t.Error("recent thunder is taken for present")
 	}
@@ -280,10 +281,12 @@ func TestTAFFaults(t *testing.T) {
 			t.Errorf("%s: %v\nwant %q", c.name, err, c.want)
 		}
 	}
-	both := "TAF XXAA 150500Z 1506/1512 24008KT=\nTAF XXAA 151100Z 1512/1518 24009KT=\n"
-	f, err := forecast.ReadTAF("t.txt", strings.NewReader(both), mid)
-	if err != nil || math.Abs(f.Hours[0].Speed-9*knot) > 1e-9 || len(f.Remarks) != 1 {
-		t.Errorf("two forecasts: %v, %+v", err, f)
+	early, late := "TAF XXAA 150500Z 1506/1512 24008KT=\n", "TAF XXAA 151100Z 1512/1518 24009KT=\n"
+	for _, both := range []string{early + late, late + early} {
+		f, err := forecast.ReadTAF("t.txt", strings.NewReader(both), mid)
+		if err != nil || math.Abs(f.Hours[0].Speed-9*knot) > 1e-9 || len(f.Remarks) != 1 {
+			t.Errorf("two forecasts: %v, %+v", err, f)
+		}
 	}
 }
 
