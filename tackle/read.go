@@ -273,9 +273,9 @@ func readRod(r *text.Record) Rod {
 
 func (b *Bag) readRig(r *text.Record) Rig {
 	rig := Rig{Name: r.Text("name"), Way: Way(r.Word("way", "", texts(Ways)...))}
-	rig.Rod, _ = pick(r, "rod", b.Rods, func(x Rod) string { return x.Name })
-	rig.Line, _ = pick(r, "line", b.Lines, func(x Line) string { return x.Name })
-	leader, found := pick(r, "leader", b.Leaders, func(x Leader) string { return x.Name })
+	rig.Rod, _ = pick(r, "rod", "rod", b.Rods, func(x Rod) string { return x.Name })
+	rig.Line, _ = pick(r, "line", "line", b.Lines, func(x Line) string { return x.Name })
+	leader, found := pick(r, "leader", "leader", b.Leaders, func(x Leader) string { return x.Name })
 	rig.Leader = leader
 	need(r, "rod", "line", "leader", "way", "flies")
 	names := r.Texts("flies")
@@ -304,8 +304,8 @@ func (b *Bag) readRig(r *text.Record) Rig {
 	return rig
 }
 
-// pick finds what a key names in a list of the bag.
-func pick[T any](r *text.Record, key string, from []T, name func(T) string) (found T, ok bool) {
+// pick finds what a key names in a list of the bag, whose things are called what.
+func pick[T any](r *text.Record, key, what string, from []T, name func(T) string) (found T, ok bool) {
 	want := r.Text(key)
 	for _, x := range from {
 		if name(x) == want && want != "" {
@@ -313,7 +313,7 @@ func pick[T any](r *text.Record, key string, from []T, name func(T) string) (fou
 		}
 	}
 	if r.Has(key) {
-		r.Refuse(key, fmt.Sprintf("is no %s of this bag: there are %s", key, list(from, name)))
+		r.Refuse(key, fmt.Sprintf("is no %s of this bag: there are %s", what, list(from, name)))
 	}
 	return found, false
 }
@@ -335,7 +335,7 @@ func (b *Bag) checkMadeUp(root *text.Record) {
 		if root.Done() != nil || i >= len(b.Rods) || b.Rods[i].MadeUp == "" {
 			continue
 		}
-		rig, ok := pick(r, "made_up", b.Rigs, func(x Rig) string { return x.Name })
+		rig, ok := pick(r, "made_up", "rig", b.Rigs, func(x Rig) string { return x.Name })
 		if ok && rig.Rod.Name != b.Rods[i].Name {
 			r.Refuse("made_up", fmt.Sprintf("that rig is on rod %s", rig.Rod.Name))
 		}

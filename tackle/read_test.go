@@ -168,7 +168,7 @@ func TestBagFaults(t *testing.T) {
 		{"rig's flies", rig("rod = \"r\"\nline = \"a\"\nleader = \"l\"\nflies = [\"f\", \"f\", \"f\"]\n"), "are 3, but leader l has a point and 1 droppers"},
 		{"rig without flies", rig("rod = \"r\"\nline = \"a\"\nleader = \"l\"\nflies = []\n"), "needs one fly at least"},
 		{"rig's way", strings.Replace(rig(""), "lures", "trolled", 1), "allowed are lures, pulled_wets"},
-		{"made up", rod + "made_up = \"x\"\n", `"x" is no made_up of this bag: there are none`},
+		{"made up", rod + "made_up = \"x\"\n", `"x" is no rig of this bag: there are none`},
 		{"rules", "[[rules]]\nname = \"Some\"\npublished = true\n", "no published set of rules here: there are International loch rules"},
 	}
 	for _, c := range cases {
