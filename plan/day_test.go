@@ -1,0 +1,472 @@
+package plan
+
+import (
+	"math"
+	"reflect"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/paulmach/orb"
+	"pgregory.net/rapid"
+
+	"windlane/drift"
+	"windlane/grid"
+	"windlane/quantity"
+)
+
+func flat(l Lake) []float32 { return everywhere(l, func(_, _ float64) float64 { return 1 }) }
+
+func plain(t *testing.T) Question {
+	t.Helper()
+	l := pool(900, 500)
+	return ask(l, 4, 270, orb.Point{450, 30}, flat(l))
+}
+
+func mustPlan(t *testing.T, q Question) Plan {
+	t.Helper()
+	p, err := Day(q)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if (p.Status == Whole) != (p.Reason == "") {
+		t.Fatalf("%s with reason %q", p.Status, p.Reason)
+	}
+	return p
+}
+
+func TestWholeDay(t *testing.T) {
+	q := plain(t)
+	p := mustPlan(t, q)
+	if p.Status != Whole || len(p.Drifts) < 5 || len(p.Hours) != 8 {
+		t.Fatalf("%s, %d drifts, %d hours", p.Status, len(p.Drifts), len(p.Hours))
+	}
+	if !p.GoIn.IsZero() || !p.Deadline.Equal(q.Until) || p.Home.After(p.Deadline) || p.TurnHome.After(p.Deadline) || p.TurnHome.Before(p.Drifts[len(p.Drifts)-1].End) {
+		t.Errorf("go in %v, home %v, turn %v, deadline %v", p.GoIn, p.Home, p.TurnHome, p.Deadline)
+	}
+	if p.FishingShare < 0.5 || p.FishingShare > 1 || p.EnergyLeft != 1 {
+		t.Errorf("fishing share %v, energy left %v", p.FishingShare, p.EnergyLeft)
+	}
+	d := p.Drifts[0]
+	near(t, "speed of the drogue set-up", d.Speed, 0.16, 1e-9)
+	if d.SetUp != "drogue" || !d.Drogue || d.Verdict != drift.Right || d.Stop.Lift.Sub(d.End) != -time.Minute {
+		t.Errorf("%s %v %v lift %v", d.SetUp, d.Drogue, d.Verdict, d.Stop.Lift)
+	}
+	if got := d.Start.Sub(q.From).Seconds(); math.Abs(got-d.Ride.Time-q.Settings.PutOut) > 1 {
+		t.Errorf("starts %v s after from, ride %v s", got, d.Ride.Time)
+	}
+	// the same question, the same answer
+	if again := mustPlan(t, q); !reflect.DeepEqual(p, again) {
+		t.Error("the same question was answered otherwise")
+	}
+	// and with another way of fishing the same wind wants no drogue
+	q.Limits.Pace, _ = drift.Wanted(drift.PulledWets)
+	if d := mustPlan(t, q).Drifts[0]; d.SetUp != "bare" || !d.Stop.Lift.Equal(d.Stop.At) {
+		t.Errorf("pulled wet flies: %s", d.SetUp)
+	}
+}
+
+// The limits end the day; they are never worked round.
+func TestGoIn(t *testing.T) {
+	q := plain(t)
+	gusts := []float64{6, 6, 8, 11, 14, 15, 8, 6, 6} // from 9
+	for i := range q.Hours {
+		q.Hours[i].Gust = gusts[i]
+	}
+	p := mustPlan(t, q)
+	// 11 at 12:00, 14 at 13:00: 12 a third of an hour later
+	if p.Status != GoIn || !p.GoIn.Equal(clock(12, 20)) || !strings.Contains(p.Reason, "gusts") || !strings.Contains(p.Reason, "12:20") {
+		t.Fatalf("%s %q at %v", p.Status, p.Reason, p.GoIn)
+	}
+	if len(p.Drifts) == 0 || p.Home.After(p.GoIn) || p.TurnHome.After(p.GoIn) {
+		t.Errorf("%d drifts, home %v, go in %v", len(p.Drifts), p.Home, p.GoIn)
+	}
+	for _, h := range p.Hours {
+		if h.Over != (h.At.Equal(clock(13, 0)) || h.At.Equal(clock(14, 0))) {
+			t.Errorf("%s over: %v", h.At.Format("15:04"), h.Over)
+		}
+		if h.Over && h.Best != nil {
+			t.Errorf("%s: over the limit, with options", h.At.Format("15:04"))
+		}
+	}
+
+	q.Hours[0].Gust, q.Hours[1].Gust = 12, 13 // from the start
+	p = mustPlan(t, q)
+	if p.Status != GoIn || len(p.Drifts) != 0 || !p.GoIn.Equal(q.From) {
+		t.Errorf("over the limit at once: %s, %d drifts, %v", p.Status, len(p.Drifts), p.GoIn)
+	}
+
+	q = plain(t)
+	q.Hours[8].Gust = 30 // reaches the limit between 16 and 17
+	if p = mustPlan(t, q); p.Status != GoIn || !p.GoIn.After(clock(16, 0)) || !p.GoIn.Before(clock(17, 0)) {
+		t.Errorf("gusts in the last hour: %s %v", p.Status, p.GoIn)
+	}
+	q = plain(t)
+	q.From, q.Hours[0].Gust = clock(10, 30), 20 // a gale that is over by the start
+	if p = mustPlan(t, q); p.Status != Whole {
+		t.Errorf("gusts before the start: %s %q", p.Status, p.Reason)
+	}
+
+	q = plain(t)
+	q.Lake.Wave = func(wind, fetch, depth float64) float64 {
+		if depth != 5 {
+			t.Errorf("depth %v", depth)
+		}
+		return 0.05 * wind * math.Sqrt(fetch/900) // 0.28 m at 5.6 m/s over 900 m
+	}
+	if p = mustPlan(t, q); p.Status != Whole {
+		t.Errorf("waves under the limit: %s %q", p.Status, p.Reason)
+	}
+	near(t, "wave", p.Hours[0].Wave, 0.28, 0.005)
+	near(t, "longest fetch", p.Hours[0].Fetch, 900, 10)
+	for i := range q.Hours {
+		q.Hours[i].Gust = 5 + 0.4*float64(i) // 6.0 m/s, 0.3 m, at 11:30
+	}
+	if p = mustPlan(t, q); p.Status != GoIn || !strings.Contains(p.Reason, "waves") || math.Abs(p.GoIn.Sub(clock(11, 30)).Minutes()) > 5 {
+		t.Errorf("waves: %s %q %v", p.Status, p.Reason, p.GoIn)
+	}
+	q.Limits.Wave = 0 // not judged
+	if p = mustPlan(t, q); p.Status != Whole {
+		t.Errorf("waves not judged: %s", p.Status)
+	}
+}
+
+func TestFirstOver(t *testing.T) {
+	times := []float64{-3600, 0, 3600, 7200}
+	for _, c := range []struct {
+		values []float64
+		want   float64
+	}{
+		{[]float64{9, 1, 1, 1}, math.Inf(1)}, {[]float64{1, 5, 1, 1}, 0}, {[]float64{1, 1, 9, 1}, 1800},
+		{[]float64{1, 1, 1, 5}, 7200}, {[]float64{5, 5, 5, 5}, 0}, {[]float64{1, 4, 6, 9}, 1800}, {[]float64{9, 5, 1, 1}, 0},
+	} {
+		if got, _ := firstOver(times, c.values, 5, 7200); got != c.want {
+			t.Errorf("%v: %v, want %v", c.values, got, c.want)
+		}
+	}
+	if got, _ := firstOver(times, []float64{1, 1, 1, 9}, 5, 5000); !math.IsInf(got, 1) {
+		t.Errorf("after the end: %v", got)
+	}
+}
+
+func TestNothingReachable(t *testing.T) {
+	for name, c := range map[string]struct {
+		change func(q *Question)
+		reason string
+	}{
+		"drawn down": {func(q *Question) {
+			for k := range q.Lake.Depth {
+				if _, y := q.Lake.Grid.Centre(k); y < 100 {
+					q.Lake.Depth[k] = 0.3
+				}
+			}
+		}, "the jetty cannot be left at this level"},
+		"calm": {func(q *Question) {
+			for i := range q.Hours {
+				q.Hours[i].Wind, q.Hours[i].Gust = 0.8, 1
+			}
+		}, "too little wind"},
+		"worthless": {func(q *Question) {
+			for i := range q.Hours {
+				q.Hours[i].Worth = make([]float32, len(q.Lake.Depth))
+			}
+		}, "worth"},
+		"kept off": {func(q *Question) {
+			q.Lake.Places = []Place{{Kind: "no_go", KeepOff: 1, Shape: orb.Bound{Max: orb.Point{900, 500}}.ToPolygon()}}
+		}, "clear of shores"},
+		"no time": {func(q *Question) { q.Until = clock(9, 5) }, "no time"},
+		"adrift": {func(q *Question) {
+			q.Start = orb.Point{850, 450}
+			for k := range q.Lake.Depth {
+				if x, _ := q.Lake.Grid.Centre(k); x > 600 && x < 650 {
+					q.Lake.Depth[k] = 0.2
+				}
+			}
+		}, "the boat cannot leave its place"},
+	} {
+		q := plain(t)
+		c.change(&q)
+		p := mustPlan(t, q)
+		if p.Status != NothingReachable || len(p.Drifts) != 0 || !strings.Contains(p.Reason, c.reason) {
+			t.Errorf("%s: %s %q, %d drifts", name, p.Status, p.Reason, len(p.Drifts))
+		}
+	}
+}
+
+func TestCutShort(t *testing.T) {
+	q := plain(t)
+	q.Boat.Power, q.Boat.Energy = 600, 600*900 // a quarter of an hour of motor
+	p := mustPlan(t, q)
+	if p.Status != CutShort || !strings.Contains(p.Reason, "energy") || len(p.Drifts) == 0 {
+		t.Fatalf("little energy: %s %q, %d drifts", p.Status, p.Reason, len(p.Drifts))
+	}
+	if p.EnergyLeft < q.Limits.Reserve || p.EnergyLeft > 0.6 {
+		t.Errorf("energy left %v, reserve %v", p.EnergyLeft, q.Limits.Reserve)
+	}
+
+	q = plain(t)
+	for i := range q.Hours {
+		if i >= 4 {
+			q.Hours[i].Wind, q.Hours[i].Gust = 0.5, 0.6
+		}
+	}
+	p = mustPlan(t, q)
+	if p.Status != CutShort || !strings.Contains(p.Reason, "too little wind") || len(p.Waits) != 1 {
+		t.Fatalf("wind dies: %s %q %v", p.Status, p.Reason, p.Waits)
+	}
+	if p.Hours[3].Calm || !p.Hours[4].Calm || p.Hours[4].Best != nil {
+		t.Error("calm hours are not said")
+	}
+
+	for i := range q.Hours { // and comes back: a wait, and the day goes on
+		if i >= 6 {
+			q.Hours[i].Wind = 3
+		}
+	}
+	p = mustPlan(t, q)
+	if p.Status != Whole || len(p.Waits) != 1 || !p.Waits[0].Until.After(p.Waits[0].From) {
+		t.Fatalf("wind comes back: %s %q %v", p.Status, p.Reason, p.Waits)
+	}
+	for _, d := range p.Drifts {
+		if d.Start.Before(p.Waits[0].Until) && d.End.After(p.Waits[0].From) {
+			t.Errorf("a drift from %v to %v in the wait %v", d.Start, d.End, p.Waits[0])
+		}
+	}
+}
+
+func TestRefusals(t *testing.T) {
+	for field, change := range map[string]func(q *Question){
+		"hours":                    func(q *Question) { q.Hours = nil },
+		"hours[2]":                 func(q *Question) { q.Hours[2].Wind = math.NaN() },
+		"until":                    func(q *Question) { q.Until = q.From },
+		"start":                    func(q *Question) { q.Start = orb.Point{1e5, 0} },
+		"home":                     func(q *Question) { q.Home = orb.Point{math.NaN(), 0} },
+		"boat.setups":              func(q *Question) { q.Boat.SetUps = nil },
+		"boat.setups[0]":           func(q *Question) { q.Boat.SetUps[0].Motion.Fraction = -1 },
+		"boat.setups[1].least_dep": func(q *Question) { q.Boat.SetUps[1].LeastDepth = 0 },
+		"boat.speed":               func(q *Question) { q.Boat.Speed = 0 },
+		"boat.energy":              func(q *Question) { q.Boat.Energy = 5 },
+		"limits.gust":              func(q *Question) { q.Limits.Gust = 0 },
+		"limits.pace":              func(q *Question) { q.Limits.Pace = drift.Pace{Slow: 1, Fast: 0.5} },
+		"settings":                 func(q *Question) { q.Settings.Longest = 10 },
+	} {
+		q := plain(t)
+		change(&q)
+		if _, err := Day(q); err == nil || !strings.HasPrefix(err.Error(), field) {
+			t.Errorf("%s: %v", field, err)
+		}
+	}
+	q := plain(t)
+	q.Hours = q.Hours[:5]
+	if _, err := Day(q); err == nil || !strings.Contains(err.Error(), "13:00") {
+		t.Errorf("hours that end early: %v", err)
+	}
+	defer func() {
+		if recover() == nil {
+			t.Error("a raster of the wrong length did not panic")
+		}
+	}()
+	q.Lake.Depth = q.Lake.Depth[:5]
+	_, _ = Day(q)
+}
+
+// Known things by the way, at known minutes.
+func TestPasses(t *testing.T) {
+	l := pool(900, 300)
+	l.Sounded = make([]bool, l.Grid.Len())
+	for k := range l.Depth {
+		x, y := l.Grid.Centre(k)
+		if !(l.Depth[k] > 0) {
+			continue
+		}
+		l.Depth[k] = float32(3 + math.Max(0, math.Min(5, (x-400)/10))) // 3 to 8 m between 400 and 450 m
+		l.Sounded[k] = x <= 600
+		if math.Hypot(x-300, y-225) < 20 {
+			l.Wet[k] = false // an island
+		}
+	}
+	l.Places = []Place{
+		{Kind: "weed_bed", Name: "weed", Shape: orb.Polygon{{{500, 100}, {560, 100}, {560, 200}, {500, 200}, {500, 100}}}},
+		{Kind: "buoy_line", Name: "buoys", Shape: orb.LineString{{200, 80}, {260, 80}}, KeepOff: 15, MotorOff: 5},
+		{Kind: "aerator", Name: "far", Shape: orb.Point{500, 290}},
+		{Kind: "tower", Name: "tower", Shape: orb.Point{700, 400}, Landmark: true},
+		{Kind: "tower", Name: "mast", Shape: orb.Point{100, -200}, Landmark: true},
+	}
+	q := ask(l, 4, 270, orb.Point{60, 150}, flat(l))
+	p := newPlanner(q)
+	jetty, _ := p.a.launch(q.Home)
+	p.a.motorFrom(jetty, &p.home)
+	f := followed{x: 105, y: 155, setUp: 1, start: 0, time: 3600, clear: 3600, margin: 30}
+	e, _ := q.Boat.SetUps[1].Motion.Path(p.wind, 0, 3600)
+	f.end = orb.Point{105 + e, 155}
+	d := p.tell(f, nil)
+	minute := func(x float64) float64 { return (x - 105) / 0.16 / 60 }
+	want := []Pass{
+		{Kind: IslandEdge, From: minute(300 - 26), To: minute(300 + 26)},
+		{Kind: DropOff, From: minute(390), To: minute(460)},
+		{Kind: "weed_bed", Name: "weed", From: minute(475), To: minute(585)},
+	}
+	if len(d.Passes) != len(want) {
+		t.Fatalf("passes %+v", d.Passes)
+	}
+	for i, w := range want {
+		g := d.Passes[i]
+		if g.Kind != w.Kind || g.Name != w.Name || math.Abs(g.From-w.From) > 2 || math.Abs(g.To-w.To) > 2 {
+			t.Errorf("pass %+v, want %+v", g, w)
+		}
+	}
+	if e := d.Passes[1]; e.First > 3.6 || e.Last < 7.4 || e.Least > e.First || e.Most < e.Last {
+		t.Errorf("the edge goes from %v to %v m", e.First, e.Last)
+	}
+	if d.Passes[2].Near != 0 {
+		t.Errorf("over the weed, nearest %v m", d.Passes[2].Near)
+	}
+	if len(d.Track) != 61 || d.Track[60].Sounded || !d.Track[0].Sounded || d.Track[10].Depth != 3 {
+		t.Errorf("%d points, ends %+v", len(d.Track), d.Track[60])
+	}
+	near(t, "bearing of the tower", d.Stop.Bearing.Degrees(), math.Atan2(700-f.end[0], 400-155)*180/math.Pi, 1e-6)
+	near(t, "distance to it", d.Stop.Distance, math.Hypot(700-f.end[0], 400-155), 1e-6)
+	if d.Stop.Landmark != "tower" {
+		t.Errorf("landmark %q", d.Stop.Landmark)
+	}
+	// eight in ten of the directions: 10° × 1.2816 either way
+	last := d.Fan.Right[len(d.Fan.Right)-1]
+	near(t, "right edge of the fan", quantity.TowardVector(last[0]-105, last[1]-155).Degrees(), 90+12.816, 0.01)
+	last = d.Fan.Left[len(d.Fan.Left)-1]
+	near(t, "left edge of the fan", quantity.TowardVector(last[0]-105, last[1]-155).Degrees(), 90-12.816, 0.01)
+	near(t, "short end", d.Fan.Short[0]-105, e*(1-1.2816*0.2), 0.1)
+}
+
+// Two lanes of worth leave one place at an angle: the wind that runs along the
+// better one takes it, and the change named is true.
+func TestWhatWouldChangeIt(t *testing.T) {
+	l := pool(1200, 900)
+	angle := func(x, y float64) float64 { return math.Atan2(y-450, x-100) * 180 / math.Pi }
+	worth := everywhere(l, func(x, y float64) float64 {
+		a := angle(x, y)
+		return 0.02 + math.Exp(-a*a/18) + 0.9*math.Exp(-(a-40)*(a-40)/18) // due east, and 40° to the north of it
+	})
+	q := ask(l, 4, 270, orb.Point{100, 450}, worth)
+	for i := range q.Hours {
+		q.Hours[i].FromSD = degrees(4)
+	}
+	q.Until = clock(11, 0)
+	d := mustPlan(t, q).Drifts[0]
+	if math.Abs(d.Y-450) > 40 {
+		t.Fatalf("the west wind's drift begins at (%v, %v)", d.X, d.Y)
+	}
+	if d.Change == nil {
+		t.Fatal("nothing would change it")
+	}
+	// turn the whole day's wind that far: the drift it names must now win
+	turned := q
+	turned.Hours = append([]Hour(nil), q.Hours...)
+	for i := range turned.Hours {
+		turned.Hours[i].From = d.Change.From
+	}
+	p := mustPlan(t, turned)
+	e := p.Drifts[0]
+	if math.Hypot(e.X-d.X, e.Y-d.Y) < 20 && math.Abs(e.Minutes-d.Minutes) < 5 {
+		t.Errorf("with the wind from %v° the same drift is still best: (%v, %v), change %+v", d.Change.From.Degrees(), e.X, e.Y, *d.Change)
+	}
+	near(t, "the wind it names", d.Change.From.Degrees(), 270+d.Change.Turn*180/math.Pi, 1e-6)
+}
+
+// Laws of any plan, on lakes with islands, shallows, zones and turning winds.
+func TestPlanLaws(t *testing.T) {
+	statuses := map[Status]int{}
+	rapid.Check(t, func(t *rapid.T) {
+		l := pool(600, 500)
+		for range rapid.IntRange(0, 4).Draw(t, "lumps") {
+			cx, cy := rapid.Float64Range(0, 600).Draw(t, "x"), rapid.Float64Range(0, 500).Draw(t, "y")
+			size, rise := rapid.Float64Range(20, 120).Draw(t, "size"), rapid.Float64Range(2, 7).Draw(t, "rise")
+			for k := range l.Depth {
+				x, y := l.Grid.Centre(k)
+				l.Depth[k] -= float32(rise * math.Exp(-((x-cx)*(x-cx)+(y-cy)*(y-cy))/(2*size*size)))
+				l.Wet[k] = l.Depth[k] > 0
+			}
+		}
+		l.Places = []Place{
+			{Kind: "no_go", Shape: orb.Bound{Min: orb.Point{400, 300}, Max: orb.Point{450, 380}}.ToPolygon(), KeepOff: 30, MotorOff: 5},
+			{Kind: "bank_angler", Shape: orb.Point{rapid.Float64Range(0, 600).Draw(t, "angler"), 0}, KeepOff: 50, MotorOff: 50},
+		}
+		q := ask(l, 0, 0, orb.Point{20, 20}, everywhere(l, bumps))
+		q.Until = clock(9, 0).Add(time.Duration(rapid.IntRange(60, 300).Draw(t, "minutes")) * time.Minute)
+		from := rapid.Float64Range(0, 360).Draw(t, "from")
+		for i := range q.Hours {
+			from += rapid.Float64Range(-30, 30).Draw(t, "veer")
+			q.Hours[i].From = quantity.FromDegrees(from)
+			q.Hours[i].Wind = rapid.Float64Range(0.5, 9).Draw(t, "wind")
+			q.Hours[i].Gust = q.Hours[i].Wind * 1.4
+		}
+		if rapid.Bool().Draw(t, "battery") {
+			q.Boat.Power, q.Boat.Energy = 500, rapid.Float64Range(1e5, 2e6).Draw(t, "energy")
+		}
+		p, err := Day(q)
+		if err != nil {
+			t.Fatal(err)
+		}
+		statuses[p.Status]++
+		if (p.Status == Whole) != (p.Reason == "") || (p.Status == NothingReachable) != (len(p.Drifts) == 0) && p.Status != GoIn {
+			t.Fatalf("%s %q with %d drifts", p.Status, p.Reason, len(p.Drifts))
+		}
+		wet := l.Wet
+		shore := grid.Distance(l.Grid, wet)
+		free := q.From
+		for i, d := range p.Drifts {
+			if d.Start.Before(free) {
+				t.Fatalf("drift %d begins at %v, before %v", i, d.Start, free)
+			}
+			free = d.End.Add(time.Duration(q.Settings.HandIn) * time.Second)
+			if d.Minutes*60 < q.Settings.Shortest || d.Minutes*60 > q.Settings.Longest || d.Value <= 0 || d.Rate <= 0 {
+				t.Fatalf("drift %d: %v min, value %v, rate %v", i, d.Minutes, d.Value, d.Rate)
+			}
+			if d.Fan.Safe < 0.75-1e-9 || d.Fan.Safe > 1 || d.Why.Fresh <= 0 || d.Why.Fresh > 1 || d.Why.OverNext < 0 {
+				t.Fatalf("drift %d: %+v %+v", i, d.Fan.Safe, d.Why)
+			}
+			least := q.Boat.SetUps[0].LeastDepth
+			if d.Drogue {
+				least = q.Boat.SetUps[1].LeastDepth
+			}
+			for m, pt := range d.Track {
+				k, ok := l.Grid.Index(pt.X, pt.Y)
+				if !ok || !wet[k] || quantity.Depth(l.Depth[k]) < least || float64(shore[k])-l.Grid.Cell/2 < q.Limits.LeastMargin {
+					t.Fatalf("drift %d at minute %d: depth %v, %v m to land", i, m, l.Depth[k], shore[k])
+				}
+				for _, place := range l.Places {
+					if x, y := l.Grid.Centre(k); away(place.Shape, x, y) < place.KeepOff {
+						t.Fatalf("drift %d at minute %d is %v m from a %s", i, m, away(place.Shape, x, y), place.Kind)
+					}
+				}
+				if pt.Minute != math.Min(float64(m), d.Minutes) {
+					t.Fatalf("point %d at minute %v of %v", m, pt.Minute, d.Minutes)
+				}
+			}
+			rides := []Ride{d.Ride}
+			if i == len(p.Drifts)-1 {
+				rides = append(rides, p.RideHome)
+			}
+			for _, r := range rides {
+				for j := 1; j < len(r.Way); j++ {
+					for s := 0.0; s <= 1; s += 0.02 {
+						x, y := r.Way[j-1][0]+s*(r.Way[j][0]-r.Way[j-1][0]), r.Way[j-1][1]+s*(r.Way[j][1]-r.Way[j-1][1])
+						k, ok := l.Grid.Index(x, y)
+						if math.Hypot(x-q.Home[0], y-q.Home[1]) > 30 && (!ok || !(float64(l.Depth[k]) >= q.Limits.MotorDepth)) {
+							t.Fatalf("drift %d: the ride crosses water of %v m at (%v, %v)", i, l.Depth[k], x, y)
+						}
+					}
+				}
+			}
+		}
+		if len(p.Drifts) > 0 && (p.Home.After(p.Deadline) || p.TurnHome.Before(free.Add(-time.Second)) || p.FishingShare <= 0 || p.FishingShare >= 1) {
+			t.Fatalf("home %v, deadline %v, turn %v, last free %v, share %v", p.Home, p.Deadline, p.TurnHome, free, p.FishingShare)
+		}
+		if q.Boat.Energy > 0 && len(p.Drifts) > 0 && p.EnergyLeft < q.Limits.Reserve-0.03 {
+			t.Fatalf("energy left %v", p.EnergyLeft)
+		}
+	})
+	t.Log(statuses)
+	if statuses[Whole] == 0 || statuses[GoIn] == 0 {
+		t.Error("too few kinds of day were drawn")
+	}
+}

@@ -1,0 +1,138 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"os"
+	"strings"
+	"testing"
+
+	"windlane/water"
+)
+
+func surveyed(t *testing.T) *water.Water {
+	t.Helper()
+	f, err := os.Open("../refdata/drift/lake_medium.geojson")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	o, err := water.ReadOutline("lake_medium.geojson", f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	w, err := water.Survey(o, nil, water.Settings{Cell: 10})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return w
+}
+
+// A lake as its file has it, nothing known of its bed: a plan all the same,
+// that says of no depth that it is known.
+func TestLakeWithoutSoundings(t *testing.T) {
+	w := surveyed(t)
+	l := Of(w, nil)
+	q := wholeDay(t, 10)
+	worth := everywhere(l, func(_, _ float64) float64 { return 1 })
+	q.Lake, q.Fished = l, nil
+	for _, p := range w.Places {
+		if p.Kind == water.Jetty {
+			q.Start = p.Shape.Bound().Center()
+			q.Home = q.Start
+		}
+	}
+	for i := range q.Hours {
+		q.Hours[i].Worth = worth
+	}
+	q.Until = clock(12, 0)
+	p := mustPlan(t, q)
+	if len(p.Drifts) == 0 || p.Status != Whole {
+		t.Fatalf("%s %q", p.Status, p.Reason)
+	}
+	for _, d := range p.Drifts {
+		for _, pt := range d.Track {
+			if pt.Sounded || !math.IsNaN(float64(pt.Depth)) {
+				t.Fatalf("a depth is said to be known: %+v", pt)
+			}
+		}
+		if d.Stop.Landmark == "" {
+			t.Error("no landmark")
+		}
+	}
+}
+
+// What a place's kind means to a boat.
+func TestPlacesOfTheLake(t *testing.T) {
+	kinds := map[string][]Place{}
+	for _, p := range Of(surveyed(t), nil).Places {
+		kinds[p.Kind] = append(kinds[p.Kind], p)
+	}
+	if len(kinds["shoreline"]) != 0 || len(kinds["no_go"]) == 0 {
+		t.Fatalf("%d shorelines, %d zones", len(kinds["shoreline"]), len(kinds["no_go"]))
+	}
+	for kind, want := range map[string][2]float64{"no_go": {30, 5}, "bank_angler": {68, 50}, "buoy_line": {15, 5}, "weed_bed": {0, 0}, "jetty": {0, 0}} {
+		for _, p := range kinds[kind] {
+			if p.KeepOff != want[0] || p.MotorOff != want[1] {
+				t.Errorf("%s: off %v and %v m, want %v", kind, p.KeepOff, p.MotorOff, want)
+			}
+		}
+	}
+	if len(kinds["sunken_island"]) == 0 || kinds["sunken_island"][0].Radius < 10 {
+		t.Errorf("sunken islands %+v", kinds["sunken_island"])
+	}
+	if p := placed(water.Place{Kind: "tower", KeepOff: math.NaN(), Radius: math.NaN()}); !p.Landmark || p.KeepOff != 0 || p.Radius != 0 {
+		t.Errorf("tower %+v", p)
+	}
+	if p := placed(water.Place{Kind: water.WeedBed, KeepOff: 40, NoDrift: true, Radius: math.NaN()}); p.KeepOff != 40 || p.MotorOff != 0 {
+		t.Errorf("weed kept off %+v", p)
+	}
+}
+
+// A place with a radius reaches that far round its point.
+func TestRadius(t *testing.T) {
+	q := plain(t)
+	q.Lake.Places = []Place{{Kind: "rock", Shape: q.Home, Radius: 100, KeepOff: 50}}
+	a := newGround(q)
+	for k, off := range a.off {
+		x, y := a.g.Centre(k)
+		border := k%a.g.W == 0 || k%a.g.W == a.g.W-1 || k < a.g.W || k >= a.g.Len()-a.g.W
+		if want := math.Hypot(x-q.Home[0], y-q.Home[1]) < 150 || border; off != want {
+			t.Fatalf("(%v, %v): kept off %v", x, y, off)
+		}
+	}
+}
+
+// The decisions of one day, the same on every target (run this natively and as
+// WebAssembly). They change when the model does, and then on purpose.
+func TestDecisions(t *testing.T) {
+	p := mustPlan(t, wholeDay(t, 10))
+	var b strings.Builder
+	for _, d := range p.Drifts {
+		fmt.Fprintf(&b, "%s (%.0f, %.0f) %.0f s %s\n", d.Start.Format("15:04:05"), d.X, d.Y, d.Minutes*60, d.Ending)
+	}
+	if got := b.String(); got != decisions {
+		t.Errorf("decided\n%s\nbefore\n%s", got, decisions)
+	}
+	near(t, "value of the first", p.Drifts[0].Value/firstValue, 1, 1e-9)
+}
+
+const (
+	firstValue = 1074.8064778154207 // m²
+	decisions  = `09:04:36 (2375, 835) 957 s poorer
+09:26:14 (2215, 985) 955 s poorer
+09:52:51 (1505, 1075) 1374 s poorer
+10:24:43 (1345, 1755) 1477 s spread
+10:54:55 (1855, 1925) 1085 s poorer
+11:23:26 (1285, 1745) 2175 s spread
+12:02:50 (1685, 1905) 797 s poorer
+12:19:22 (1835, 1935) 804 s poorer
+12:40:40 (1485, 1865) 2367 s poorer
+13:27:19 (1555, 1905) 1782 s poorer
+14:03:58 (1545, 1915) 1575 s poorer
+14:45:46 (1355, 705) 2812 s poorer
+15:36:19 (2005, 635) 1151 s poorer
+16:04:02 (1725, 705) 1900 s spread
+16:39:48 (2125, 625) 833 s poorer
+`
+)

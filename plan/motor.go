@@ -1,0 +1,194 @@
+package plan
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+)
+
+// rides is the shortest way under motor from one cell to every other: Dijkstra
+// over the cells with 16 neighbours (kings' and knights' moves), which overstates
+// a straight way by at most 2.7 %, never a way round by less than it is.
+type rides struct {
+	from   int
+	metres []float32 // +Inf where no way leads [m]
+	before []int32   // the cell before on the way from `from`; −1 at it and where no way leads
+}
+
+// move is one of the sixteen and the cells it slides past, which must be clear too.
+type move struct {
+	di, dj int
+	length float64 // [cells]
+	past   [2][2]int
+}
+
+var moves = func() (m [16]move) {
+	n := 0
+	for dj := -2; dj <= 2; dj++ {
+		for di := -2; di <= 2; di++ {
+			a, b := max(di, -di), max(dj, -dj)
+			if a+b == 0 || (a == 2 && b == 2) || (a == 2 && b == 0) || (a == 0 && b == 2) {
+				continue
+			}
+			v := move{di: di, dj: dj, length: math.Sqrt(float64(a*a + b*b))}
+			switch {
+			case a == 2: // past one beside and one diagonal
+				v.past = [2][2]int{{di / 2, 0}, {di / 2, dj}}
+			case b == 2:
+				v.past = [2][2]int{{0, dj / 2}, {di, dj / 2}}
+			case a == 1 && b == 1:
+				v.past = [2][2]int{{di, 0}, {0, dj}}
+			default:
+				v.past = [2][2]int{{di, dj}, {di, dj}}
+			}
+			m[n] = v
+			n++
+		}
+	}
+	return m
+}()
+
+// motorFrom finds all rides from a cell. Cells wait in buckets one cell wide:
+// as no move is shorter, whatever lies in the nearest bucket is final.
+func (a *ground) motorFrom(from int, r *rides) {
+	w, n := a.g.W, a.g.Len()
+	if r.metres == nil {
+		r.metres, r.before = make([]float32, n), make([]int32, n)
+	}
+	r.from = from
+	for k := range r.metres {
+		r.metres[k], r.before[k] = float32(math.Inf(1)), -1
+	}
+	type jump struct {
+		to, past0, past1 int
+		length           float32
+	}
+	var jumps [16]jump
+	for i, m := range moves {
+		jumps[i] = jump{m.dj*w + m.di, m.past[0][1]*w + m.past[0][0], m.past[1][1]*w + m.past[1][0], float32(m.length)}
+	}
+	// Distances are counted in cells here. The grid's outermost cells are never
+	// passable, so a move round its edge meets one and is refused.
+	var buckets [4][]int32
+	buckets[0] = append(buckets[0], int32(from))
+	r.metres[from] = 0
+	for at, waiting := 0, 1; waiting > 0; at++ {
+		b := at % 4
+		for x := 0; x < len(buckets[b]); x++ {
+			k := int(buckets[b][x])
+			waiting--
+			d := r.metres[k]
+			if int(d) != at { // found again by a shorter way
+				continue
+			}
+			for i := range jumps {
+				m := &jumps[i]
+				to := k + m.to
+				if to < 0 || to >= n || !a.motor[to] || !a.motor[k+m.past0] || !a.motor[k+m.past1] {
+					continue
+				}
+				if e := d + m.length; e < r.metres[to] {
+					r.metres[to], r.before[to] = e, int32(k)
+					buckets[int(e)%4] = append(buckets[int(e)%4], int32(to))
+					waiting++
+				}
+			}
+		}
+		buckets[b] = buckets[b][:0]
+	}
+	for k := range r.metres {
+		r.metres[k] *= float32(a.g.Cell)
+	}
+}
+
+// launch is the passable cell nearest to a place, within 30 m.
+func (a *ground) launch(p orb.Point) (int, bool) {
+	const within = 30.0
+	best, found := within*within, -1
+	m := int(within/a.g.Cell) + 1
+	i0, j0 := int(math.Floor((p[0]-a.g.X0)/a.g.Cell)), int(math.Floor((p[1]-a.g.Y0)/a.g.Cell))
+	for j := max(0, j0-m); j <= min(a.g.H-1, j0+m); j++ {
+		for i := max(0, i0-m); i <= min(a.g.W-1, i0+m); i++ {
+			k := j*a.g.W + i
+			x, y := a.g.Centre(k)
+			if d := (x-p[0])*(x-p[0]) + (y-p[1])*(y-p[1]); a.motor[k] && d < best {
+				best, found = d, k
+			}
+		}
+	}
+	return found, found >= 0
+}
+
+// sees says whether every cell that a straight way touches is passable, cell by
+// cell from one crossed edge to the next.
+func (a *ground) sees(p, q orb.Point) bool {
+	u, v := (p[0]-a.g.X0)/a.g.Cell, (p[1]-a.g.Y0)/a.g.Cell
+	du, dv := (q[0]-p[0])/a.g.Cell, (q[1]-p[1])/a.g.Cell
+	i, j := int(math.Floor(u)), int(math.Floor(v))
+	// share of the way to the next edge crossed, and between two edges
+	next := func(at, d float64) (first, between float64, step int) {
+		switch {
+		case d > 0:
+			return (math.Floor(at) + 1 - at) / d, 1 / d, 1
+		case d < 0:
+			return (at - math.Floor(at)) / -d, -1 / d, -1
+		}
+		return math.Inf(1), math.Inf(1), 0
+	}
+	tu, eachU, stepU := next(u, du)
+	tv, eachV, stepV := next(v, dv)
+	for {
+		if i < 0 || j < 0 || i >= a.g.W || j >= a.g.H || !a.motor[j*a.g.W+i] {
+			return false
+		}
+		if tu > 1 && tv > 1 {
+			return true
+		}
+		if tu <= tv {
+			tu, i = tu+eachU, i+stepU
+		} else {
+			tv, j = tv+eachV, j+stepV
+		}
+	}
+}
+
+// ride is the way from the rides' own place to another, straight if that is
+// clear, else the cells' way pulled taut. The places stand in passable cells or
+// within 30 m of one. ok is false where no way leads.
+func (a *ground) ride(r *rides, from orb.Point, to orb.Point, speed float64) (out Ride, ok bool) {
+	k, ok := a.launch(to)
+	if !ok || math.IsInf(float64(r.metres[k]), 1) {
+		return Ride{}, false
+	}
+	var cells []orb.Point // from end to start
+	for c := k; c >= 0; c = int(r.before[c]) {
+		x, y := a.g.Centre(c)
+		cells = append(cells, orb.Point{x, y})
+	}
+	way, here := []orb.Point{from}, from
+	if !a.sees(from, to) {
+		at := len(cells) // beyond the first
+		if !a.sees(from, from) {
+			at--
+			here = cells[at]
+			way = append(way, here)
+		}
+		for at > 0 && !a.sees(here, to) {
+			at-- // always in sight of its neighbour
+			for at > 0 && a.sees(here, cells[at-1]) {
+				at--
+			}
+			here = cells[at]
+			way = append(way, here)
+		}
+	}
+	way = append(way, to)
+	for i := 1; i < len(way); i++ {
+		out.Metres += math.Hypot(way[i][0]-way[i-1][0], way[i][1]-way[i-1][1])
+	}
+	if out.Metres > 0 {
+		out.Way = way
+	}
+	out.Time = out.Metres / speed
+	return out, true
+}

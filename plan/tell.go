@@ -1,0 +1,297 @@
+package plan
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"windlane/quantity"
+)
+
+// eightInTen is the half width, in standard deviations, that holds 80 % of a
+// normal distribution.
+const eightInTen = 1.2815515655446004
+
+// tell writes a followed drift out with all that is worth knowing of it.
+func (p *planner) tell(f followed, next []followed) Drift {
+	q := p.q
+	s := q.Boat.SetUps[f.setUp]
+	_, verdict := p.choose(f.start)
+	d := Drift{
+		Ride: f.ride, Start: p.clock(f.start), End: p.clock(f.start + f.time), X: f.x, Y: f.y, Minutes: f.time / 60,
+		SetUp: s.Name, Drogue: s.Drogue, Verdict: verdict, Ending: f.ending, Value: f.value, Rate: f.rate * 60,
+	}
+	east, north := f.end[0]-f.x, f.end[1]-f.y
+	d.Toward = quantity.TowardVector(east, north)
+	d.Track = p.track(f)
+	way := 0.0
+	for i := 1; i < len(d.Track); i++ {
+		way += math.Hypot(d.Track[i].X-d.Track[i-1].X, d.Track[i].Y-d.Track[i-1].Y)
+	}
+	d.Speed = way / f.time
+	d.Passes = p.passes(f)
+	d.Stop = p.stopBar(f, s.Drogue)
+	d.Fan = p.fan(f)
+	for _, n := range next[:min(2, len(next))] {
+		d.Next = append(d.Next, n.option())
+	}
+	d.Why = p.why(f, d.Track, next)
+	if len(next) > 0 {
+		d.Change = p.change(f, next[0])
+	}
+	if k, ok := p.a.launch(f.end); ok {
+		d.RideHome = float64(p.home.metres[k]) / q.Boat.Speed
+	}
+	return d
+}
+
+func (f followed) option() Option {
+	return Option{X: f.x, Y: f.y, EndX: f.end[0], EndY: f.end[1], Minutes: f.time / 60, Value: f.value, Rate: f.rate * 60}
+}
+
+// at is the boat's place some seconds into a drift.
+func (p *planner) at(f followed, after float64) (x, y float64, k int) {
+	e, n := p.q.Boat.SetUps[f.setUp].Motion.Path(p.wind, f.start, f.start+after)
+	x, y = f.x+e, f.y+n
+	k, ok := p.a.g.Index(x, y)
+	if !ok {
+		panic("plan: a drift left the map")
+	}
+	return x, y, k
+}
+
+// track has a point at each minute and one at the end.
+func (p *planner) track(f followed) []Point {
+	var out []Point
+	for m := 0.0; ; m++ {
+		after := math.Min(60*m, f.time)
+		x, y, k := p.at(f, after)
+		out = append(out, Point{
+			Minute: after / 60, X: x, Y: y, Depth: p.bed(k), Sounded: p.sounded(k),
+			Worth: float64(p.fresh(p.hourOf(f.start + after))[k]),
+		})
+		if after >= f.time {
+			return out
+		}
+	}
+}
+
+// bed is the depth of a cell, NaN where it is not known.
+func (p *planner) bed(k int) quantity.Depth { return quantity.Depth(p.q.Lake.Depth[k]) }
+
+func (p *planner) sounded(k int) bool {
+	return !math.IsInf(float64(p.a.depth[k]), 0) && (p.q.Lake.Sounded == nil || p.q.Lake.Sounded[k])
+}
+
+// passes finds what the boat goes by, looked at every ten seconds. A place
+// passed twice within a minute and a half is passed once.
+func (p *planner) passes(f followed) []Pass {
+	const step, gap = 10.0, 90.0
+	q := p.q
+	type seen struct {
+		kind, name string
+		near       func(x, y float64, k int) float64
+		within     float64
+	}
+	looks := []seen{
+		{DropOff, "", func(_, _ float64, k int) float64 {
+			if float64(p.a.slope[k]) >= q.Settings.DropOff/2 { // the whole of it; its steepest is judged below
+				return 0
+			}
+			return math.Inf(1)
+		}, 1},
+	}
+	if p.a.island != nil {
+		looks = append(looks, seen{IslandEdge, "", func(_, _ float64, k int) float64 { return float64(p.a.island[k]) }, q.Settings.PassWidth + f.margin})
+	}
+	for _, place := range q.Lake.Places {
+		if place.Shape == nil {
+			continue
+		}
+		// what is kept off is passed at the distance it is kept off
+		within := q.Settings.PassWidth + math.Max(place.KeepOff, place.MotorOff)
+		looks = append(looks, seen{place.Kind, place.Name, func(x, y float64, _ int) float64 { return math.Max(0, away(place.Shape, x, y)-place.Radius) }, within})
+	}
+	var out []Pass
+	for _, look := range looks {
+		var now *Pass
+		lastSeen := math.Inf(-1)
+		for after := 0.0; after <= f.time; after += step {
+			x, y, k := p.at(f, after)
+			near := look.near(x, y, k)
+			if near > look.within {
+				continue
+			}
+			depth := p.bed(k)
+			if now == nil || after-lastSeen > gap {
+				out = append(out, Pass{From: after / 60, Kind: look.kind, Name: look.name, First: depth, Least: depth, Most: depth, Near: near})
+				now = &out[len(out)-1]
+			}
+			lastSeen = after
+			now.To, now.Last = after/60, depth
+			now.Least, now.Most, now.Near = min(now.Least, depth), max(now.Most, depth), math.Min(now.Near, near)
+			if slope := float64(p.a.slope[k]); slope > now.Slope {
+				now.Slope = slope
+			}
+		}
+	}
+	// an edge is a change of depth, not a rough cell
+	out = slices.DeleteFunc(out, func(s Pass) bool { return s.Kind == DropOff && (s.Most-s.Least < 1 || s.Slope < q.Settings.DropOff) })
+	slices.SortStableFunc(out, func(a, b Pass) int {
+		switch {
+		case a.From != b.From:
+			return int(math.Copysign(1, a.From-b.From))
+		case a.Kind != b.Kind:
+			return strings.Compare(a.Kind, b.Kind)
+		}
+		return strings.Compare(a.Name, b.Name)
+	})
+	return out
+}
+
+// stopBar is the end of a drift and the landmark nearest to it, no nearer than
+// 30 m and no farther than 3 km.
+func (p *planner) stopBar(f followed, drogue bool) StopBar {
+	b := StopBar{At: p.clock(f.start + f.time), X: f.end[0], Y: f.end[1]}
+	b.Lift = b.At
+	if drogue {
+		b.Lift = p.clock(f.start + math.Max(0, f.time-60))
+	}
+	best := math.Inf(1)
+	for _, place := range p.q.Lake.Places {
+		if !place.Landmark || place.Name == "" || place.Shape == nil {
+			continue
+		}
+		c := place.Shape.Bound().Center()
+		d := math.Hypot(c[0]-b.X, c[1]-b.Y)
+		if d >= 30 && d <= 3000 && d < best {
+			best = d
+			b.Landmark, b.Distance = place.Name, d
+			b.Bearing = quantity.TowardVector(c[0]-b.X, c[1]-b.Y)
+		}
+	}
+	return b
+}
+
+// fan follows the drift in other winds than the forecast. The share in which it
+// stays clear is over the nine points of winds.
+func (p *planner) fan(f followed) Fan {
+	h := p.q.Hours[p.hourOf(f.start)]
+	member := func(direction, speed float64) (points []orb.Point, end orb.Point, whole bool) {
+		m := p.turned(f.setUp, direction*h.FromSD, 1+speed*h.SpeedSD)
+		time, end := p.reach(f.x, f.y, f.start, f.time, f.setUp, f.margin, m)
+		for at := 0.0; ; at += 60 {
+			e, n := m.Path(p.wind, f.start, f.start+math.Min(at, time))
+			points = append(points, orb.Point{f.x + e, f.y + n})
+			if at >= time {
+				return points, end, time >= f.time-1
+			}
+		}
+	}
+	var out Fan
+	out.Left, _, _ = member(-eightInTen, 0)
+	out.Right, _, _ = member(eightInTen, 0)
+	_, out.Short, _ = member(0, -eightInTen)
+	_, out.Long, _ = member(0, eightInTen)
+	for _, w := range winds {
+		if _, _, whole := member(w[0], w[1]); whole {
+			out.Safe += w[2]
+		}
+	}
+	out.Safe = math.Min(1, out.Safe)
+	return out
+}
+
+// why gathers what speaks for a drift.
+func (p *planner) why(f followed, track []Point, next []followed) Why {
+	var w Why
+	h := p.hourOf(f.start)
+	field := p.fresh(h)
+	sum, n := 0.0, 0
+	for k := range field {
+		if p.allowed(k, f.setUp, f.margin) && !math.IsInf(float64(p.home.metres[k]), 1) {
+			sum += float64(field[k])
+			n++
+		}
+	}
+	along, peak := 0.0, 0.0
+	for _, t := range track {
+		along += t.Worth / float64(len(track))
+		peak = math.Max(peak, t.Worth)
+	}
+	if sum > 0 {
+		w.WorthRatio = along / (sum / float64(n))
+	}
+	// the longest run of minutes at four fifths of the best or more
+	from, best := -1, -1.0
+	for i, t := range track {
+		if t.Worth < 0.8*peak {
+			from = -1
+			continue
+		}
+		if from < 0 {
+			from = i
+		}
+		if length := t.Minute - track[from].Minute; length > best {
+			best, w.BestFrom, w.BestTo = length, track[from].Minute, t.Minute
+		}
+	}
+	w.Fresh = 1
+	if untouched := p.untouched(f); untouched > 0 {
+		w.Fresh = math.Min(1, f.value/untouched)
+	}
+	if len(next) > 0 && next[0].rate > 0 {
+		w.OverNext = f.rate / next[0].rate
+	}
+	return w
+}
+
+// untouched is a drift's value had nothing been fished yet: the mean worth of
+// each disc is taken where the boat goes only.
+func (p *planner) untouched(f followed) float64 {
+	g, half := p.a.g, len(p.a.halves)/2
+	m := p.q.Boat.SetUps[f.setUp].Motion
+	dt := math.Min(60, g.Cell/2/math.Max(m.Fraction*p.wind.Strongest(f.start, f.start+f.time), 1e-6))
+	total := 0.0
+	for at := 0.0; at < f.time; at += dt {
+		step := math.Min(dt, f.time-at)
+		_, _, k := p.at(f, at+step/2)
+		worth := p.q.Hours[p.hourOf(f.start+at+step/2)].Worth
+		i, j, sum := k%g.W, k/g.W, 0.0
+		for d, h := range p.a.halves {
+			if row := j + d - half; row >= 0 && row < g.H {
+				for col := max(0, i-h); col <= min(g.W-1, i+h); col++ {
+					if c := row*g.W + col; p.a.wet[c] && worth[c] > 0 {
+						sum += float64(worth[c])
+					}
+				}
+			}
+		}
+		total += step * sum / p.a.reachN
+	}
+	return p.q.Settings.Swept * p.onePass(m.Fraction*p.windSpeed(f.start)) * total
+}
+
+// change finds the smallest turn of the wind, in steps of 5° up to 60°, that
+// makes the next best drift better than this one: both begun where they are,
+// each going on as long as it may and was meant to.
+func (p *planner) change(f, other followed) *Change {
+	rate := func(g followed, turn float64) float64 {
+		m := p.turned(g.setUp, turn, 1)
+		time, _ := p.reach(g.x, g.y, g.start, g.time, g.setUp, g.margin, m)
+		return p.value(g.x, g.y, g.start, time, m, p.fresh) / (g.ride.Time + p.q.Settings.PutOut + time + p.q.Settings.HandIn)
+	}
+	for step := 1; step <= 12; step++ {
+		for _, sign := range []float64{-1, 1} {
+			turn := sign * float64(step) * 5 * math.Pi / 180
+			if math.Round(rate(other, turn)/quantum) > math.Round(rate(f, turn)/quantum) {
+				e, n := p.wind.At(f.start)
+				from := quantity.TowardVector(e, n).From()
+				return &Change{Turn: turn, From: quantity.FromDegrees(from.Degrees() + turn*180/math.Pi), To: other.option()}
+			}
+		}
+	}
+	return nil
+}
