@@ -62,6 +62,20 @@ func (s *Sim) Deepest(t float64) float64 {
 	return -least
 }
 
+// DeepestLine is Deepest without the last section, the leader, if there are several. [m]
+func (s *Sim) DeepestLine(t float64) float64 {
+	last := s.end
+	if len(s.materials) > 1 {
+		last = max(s.track[len(s.track)-1], s.tip)
+	}
+	least := math.Inf(1)
+	for i := s.tip; i <= last; i++ {
+		_, z := s.at(i, t)
+		least = min(least, z)
+	}
+	return -least
+}
+
 // Shape appends the whole line at a time of the last step, tip first: how far
 // downwind of the tip, and depth. [m]
 func (s *Sim) Shape(t float64, fromTip, depth []float64) (x, d []float64) {

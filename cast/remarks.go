@@ -1,0 +1,134 @@
+package cast
+
+import (
+	"fmt"
+	"math"
+
+	"windlane/quantity"
+	"windlane/tackle"
+)
+
+// ruleAgrees is how near n·t needs no explaining. [1]
+const ruleAgrees = 0.05
+
+// rule sets n·t beside what was computed, and says why they differ.
+func (a *Answer) rule(q Question, tr track) {
+	n := q.Rig.Line.Sink
+	actual := q.Rig.Line.SinkAt(q.Temperature)
+	if n == 0 {
+		n = actual
+	}
+	r := &Rule{Depth: quantity.Depth(n * q.Count)}
+	for k := range tr.t {
+		if tr.t[k] <= tr.ends[0]+1e-9 {
+			r.Middle = quantity.Depth(tr.middle[k])
+		}
+	}
+	r.Point = a.Flies[0].CountEnd
+	off := func(d quantity.Depth) bool {
+		return math.Abs(float64(d-r.Depth)) > ruleAgrees*float64(r.Depth)+0.02
+	}
+	say := func(format string, args ...any) { r.Reasons = append(r.Reasons, fmt.Sprintf(format, args...)) }
+	u := q.Units
+	if off(r.Middle) {
+		if math.Abs(actual/n-1) > 0.02 {
+			say("in water of %s the line sinks at %s, not at its rated %s", u.Temperature(q.Temperature), inches(u, actual), inches(u, n))
+		}
+		if q.Rig.Line.Profile != tackle.Even && q.Rig.Line.Profile != tackle.BarelySinking {
+			say("the rating holds for one part of the line only: its profile is %s", q.Rig.Line.Profile)
+		}
+		if float64(r.Depth) > 0.3*(q.LineOut-q.Rig.Leader.Length) {
+			say("so short a line is held up by rod and leader before its middle is that deep")
+		}
+		if q.Bed > 0 && float64(r.Depth) > q.Bed {
+			say("the bed is at %s", u.Depth(q.Bed))
+		}
+		if len(r.Reasons) == 0 {
+			say("leader and flies hold the line's end up, and the rod its other end")
+		}
+	}
+	if off(r.Point) {
+		fly := q.Rig.Flies[0].Fly
+		switch sink := fly.SinkSpeed(); {
+		case r.Point > r.Depth:
+			say("%s sinks faster than the line and goes ahead of it", fly.Name)
+		case sink < 0:
+			say("%s floats: it stays up until the line draws it down", fly.Name)
+		default:
+			say("leader and %s sink more slowly than the line, and follow its track only when it is drawn", fly.Name)
+		}
+	}
+	a.Rule = r
+}
+
+// inches says a sink to a tenth of an inch a second, as halves would hide why.
+func inches(u quantity.System, v float64) string {
+	if u == quantity.Metric {
+		return fmt.Sprintf("%.1f cm/s", v*100)
+	}
+	return fmt.Sprintf("%.1f in/s", v/0.0254)
+}
+
+// wetting is the sink under which a leader may stay in the surface until it is
+// wetted: nylon of a quarter millimetre; its weight is a thousandth of what
+// surface tension can hold (0.073 N/m, from memory). [m/s]
+const wetting = 0.010
+
+// remark says what the person should know about a simulated cast.
+func (a *Answer) remark(q Question) {
+	u := q.Units
+	if v := q.along(); q.Retrieve.Kind != Still && q.Retrieve.Speed <= v {
+		a.say(AboutPace, "the retrieve, %s, is no faster than the boat, %s: the flies are never drawn, and slack grows; keep at or above the boat's pace, or fish them still", u.Retrieve(q.Retrieve.Speed), u.Retrieve(v))
+	}
+	if a.Slack > 0.25*q.LineOut {
+		a.say(AboutSlack, "the drift folds %s of the %s out while you count: take line in as you count, or count less", u.Cast(a.Slack), u.Cast(q.LineOut))
+	}
+	if !q.LeaveSlack && a.TakenIn >= q.LineOut-q.stop()-0.01 && q.along() > 0 && a.TakenIn > 0 {
+		a.say(AboutSlack, "by the end of the count the boat has taken up all there was to retrieve")
+	}
+	if a.RetrieveEnd > a.CountEnd && q.Retrieve.Kind != Still && q.Retrieve.Speed > q.along() && !a.Contact {
+		a.say(AboutSlack, "the hand never comes into touch with the point fly during the retrieve")
+	}
+	for _, f := range q.Rig.Line.Check(u) {
+		if f.Level != tackle.Good {
+			a.say(AboutLabel, "%s", f.Text)
+		}
+	}
+	if q.Rig.Leader.Section().SinkAt(q.Temperature) < wetting {
+		a.say(AboutSurface, "a dry leader of this kind can hang in the surface: the depths take it as wetted when it lands")
+	}
+	if point := q.Rig.Flies[0].Fly; q.Way == tackle.WashingLine && point.SinkSpeed() >= 0 {
+		a.say(AboutBuoyancy, "a washing line hangs from a point that floats, and %s sinks", point.Name)
+	}
+	for _, f := range a.Flies {
+		if f.OnBed {
+			a.say(AboutBed, "%s is on the bed after %.0f s", f.Name, f.OnBedAt)
+		}
+	}
+	if len(q.Hang) > 0 && len(q.Rig.Flies) > 1 {
+		last := q.Hang[len(q.Hang)-1].Height
+		if up := q.stop() - q.Rig.Flies[len(q.Rig.Flies)-1].FromPoint; up > q.Rig.Rod.Length+last && q.Rig.Rod.Length > 0 {
+			a.say(AboutHang, "with %s outside the tip ring the top dropper cannot be brought to the surface by this rod", u.Cast(q.stop()))
+		}
+	}
+	a.remarkAngle(q)
+	a.pace(q)
+	a.say(AboutCertainty, "computed in still water for a line in one plane; friction along the line is known within a factor of two, so a depth is good to about %s either way", u.Depth(0.25))
+}
+
+func (a *Answer) remarkAngle(q Question) {
+	switch deg := math.Abs(q.Angle) * 180 / math.Pi; {
+	case a.Status == TooWide:
+		a.say(AboutAngle, "%.0f° off the drift: %s", deg, string(TooWide))
+	case deg > 10:
+		a.say(AboutAngle, "%.0f° off the drift: the boat's speed along the cast is taken, its side step is not", deg)
+	}
+}
+
+// pace says when the drift is not what the way wants.
+func (a *Answer) pace(q Question) {
+	low, high := Pace(q.Way)
+	if v := q.BoatSpeed * 60; v > 0 && (v < low-0.5 || v > high+0.5) {
+		a.say(AboutPace, "the boat makes %s; this way of fishing wants %s to %s", q.Units.Drift(q.BoatSpeed), q.Units.DriftFigure(low/60), q.Units.Drift(high/60))
+	}
+}
