@@ -27,13 +27,15 @@ import (
 
 // What an outline file may be at most, and what a lake is.
 const (
-	outlineBytes    = 32 << 20
-	outlineCorners  = 200_000
-	greatestExtent  = 200e3 // corner to corner [m]
-	greatestLat     = 85.0  // [deg]
-	placesWithin    = 20e3  // farther from the water a place is left out [m]
-	touch           = 1e-8  // shores this near each other touch: a millimetre [deg]
-	leastRingDegree = 1e-12 // area of a ring that is none: 0.01 m² [deg²]
+	outlineBytes   = 32 << 20
+	outlineCorners = 200_000
+	greatestExtent = 200e3 // corner to corner [m]
+	greatestLat    = 85.0  // [deg]
+	placesWithin   = 20e3  // farther from the water a place is left out [m]
+	touch          = 1e-8  // shores this near each other touch: a millimetre [deg]
+	leastRing      = 1e-12 // area of a ring that is none: 0.01 m² [deg²]
+	smallLoop      = 1e-3  // of a ring's area, a loop this small may be cut off [1]
+	mostLoops      = 100
 )
 
 // Outline is a water's shore and places as a person drew them, in degrees.
@@ -193,12 +195,8 @@ func (t *tidy) shore(shores, islands []feature) (orb.MultiPolygon, error) {
 		}
 		whole[into].polygon = append(whole[into].polygon, turned(h.polygon[0]))
 	}
-	if a, b, at := crossing(whole); a != "" {
-		problem := fmt.Sprintf("has shores that cross near %.6f, %.6f: draw shore and islands so that they never cross", at[0], at[1])
-		if a != b {
-			problem = fmt.Sprintf("crosses %s near %.6f, %.6f: waters must lie beside or within each other", b, at[0], at[1])
-		}
-		return nil, t.fault(a, problem)
+	if err := t.uncross(whole); err != nil {
+		return nil, err
 	}
 	var shore orb.MultiPolygon
 	for _, b := range whole {
@@ -249,11 +247,22 @@ func (t *tidy) basins(f feature) ([]basin, error) {
 		if len(p) == 0 {
 			return nil, t.fault(where, "has no ring in it")
 		}
-		clean := make(orb.Polygon, len(p))
+		var clean orb.Polygon
 		for k, ring := range p {
-			r, err := t.ring(fmt.Sprintf("%s, ring %d", where, k+1), ring)
+			at := fmt.Sprintf("%s, ring %d", where, k+1)
+			r, err := t.ring(at, ring)
 			if err != nil {
 				return nil, err
+			}
+			if problem := nothing(r); problem != "" {
+				if k == 0 && len(polygons) == 1 {
+					return nil, t.fault(at, problem+": draw the shore all the way round")
+				}
+				t.remark("%s %s and was left out", at, problem)
+				if k == 0 {
+					break // its islands with it
+				}
+				continue
 			}
 			want := orb.CCW
 			if k > 0 {
@@ -263,15 +272,20 @@ func (t *tidy) basins(f feature) ([]basin, error) {
 				t.turned++
 				r.Reverse()
 			}
-			clean[k] = r
+			clean = append(clean, r)
 		}
-		out = append(out, basin{where, clean, math.Abs(planar.Area(clean[0]))})
+		if clean != nil {
+			out = append(out, basin{where, clean, math.Abs(planar.Area(clean[0]))})
+		}
+	}
+	if len(out) == 0 {
+		return nil, t.fault(f.where(), "encloses no water in any of its polygons")
 	}
 	return out, nil
 }
 
 // ring checks and cleans one ring: positions in range and near each other, none
-// twice in a row, closed, with an area.
+// twice in a row, closed.
 func (t *tidy) ring(where string, ring orb.Ring) (orb.Ring, error) {
 	out := make(orb.Ring, 0, len(ring)+1)
 	edge := 0 // positions in a row on the 180° meridian
@@ -300,13 +314,18 @@ func (t *tidy) ring(where string, ring orb.Ring) (orb.Ring, error) {
 		t.closed++
 		out = append(out, out[0])
 	}
-	if len(out) < 4 {
-		return nil, t.fault(where, "has fewer than three corners: a ring needs three, and the first again at its end")
-	}
-	if math.Abs(planar.Area(out)) < leastRingDegree {
-		return nil, t.fault(where, "encloses no area: draw the shore all the way round")
-	}
 	return out, nil
+}
+
+// nothing says why a ring encloses nothing; empty when it does enclose something.
+func nothing(r orb.Ring) string {
+	if len(r) < 4 {
+		return "has fewer than three corners"
+	}
+	if math.Abs(planar.Area(r)) < leastRing {
+		return "encloses no area"
+	}
+	return ""
 }
 
 // position refuses what is on no map, and says what the mistake may be.
@@ -359,28 +378,74 @@ func turned(r orb.Ring) orb.Ring {
 	return r
 }
 
-// crossing finds two edges that cross, by sweeping from west to east over the
-// edges of all rings; where they belong and the place. Edges that only touch do
-// not cross. Empty when nothing crosses.
-func crossing(basins []basin) (a, b string, at orb.Point) {
-	type edge struct {
-		p, q orb.Point // west to east
-		of   int
+// uncross cuts small loops off rings that cross themselves, as lines drawn or
+// simplified by a program often do, and refuses every other crossing.
+func (t *tidy) uncross(basins []basin) error {
+	cut, lost := 0, 0.0
+	for {
+		x, found := crossing(basins)
+		if !found {
+			break
+		}
+		if x.a.of != x.b.of {
+			a, b := basins[min(x.a.of, x.b.of)].where, basins[max(x.a.of, x.b.of)].where
+			return t.fault(a, fmt.Sprintf("crosses %s near %.6f, %.6f: waters must lie beside or within each other", b, x.at[0], x.at[1]))
+		}
+		b := basins[x.a.of]
+		ring := b.polygon[x.a.ring]
+		i, j := min(x.a.end, x.b.end), max(x.a.end, x.b.end)
+		loop := append(append(orb.Ring{x.at}, ring[i:j]...), x.at)
+		rest := append(append(slices.Clone(ring[:i]), x.at), ring[j:]...)
+		small, large := math.Abs(planar.Area(loop)), math.Abs(planar.Area(rest))
+		if large < small {
+			loop, rest, small, large = rest, loop, large, small
+		}
+		if x.a.ring != x.b.ring || small > smallLoop*large || cut == mostLoops {
+			return t.fault(b.where, fmt.Sprintf("has shores that cross near %.6f, %.6f: draw shore and islands so that they never cross", x.at[0], x.at[1]))
+		}
+		if rest.Orientation() != ring.Orientation() {
+			rest.Reverse()
+		}
+		b.polygon[x.a.ring] = rest
+		cut++
+		lost += small * 111e3 * 111e3 * math.Cos(x.at[1]*math.Pi/180)
 	}
-	var edges []edge
+	if cut > 0 {
+		t.remark("small loops where a shore crossed itself, and were cut off: %d, %.0f m² in all", cut, lost)
+	}
+	return nil
+}
+
+// shoreEdge is an edge of a ring of a basin.
+type shoreEdge struct {
+	p, q     orb.Point // west to east
+	of, ring int
+	end      int // index in the ring of the edge's second corner
+}
+
+// cross is a place where two edges cross.
+type cross struct {
+	a, b shoreEdge
+	at   orb.Point
+}
+
+// crossing finds two edges that cross, by sweeping from west to east over the
+// edges of all rings. Edges that only touch do not cross.
+func crossing(basins []basin) (x cross, found bool) {
+	var edges []shoreEdge
 	for i, basin := range basins {
-		for _, ring := range basin.polygon {
+		for k, ring := range basin.polygon {
 			for e := 1; e < len(ring); e++ {
 				p, q := ring[e-1], ring[e]
 				if p[0] > q[0] {
 					p, q = q, p
 				}
-				edges = append(edges, edge{p, q, i})
+				edges = append(edges, shoreEdge{p, q, i, k, e})
 			}
 		}
 	}
-	slices.SortStableFunc(edges, func(a, b edge) int { return cmp.Compare(a.p[0], b.p[0]) })
-	var open []edge
+	slices.SortStableFunc(edges, func(a, b shoreEdge) int { return cmp.Compare(a.p[0], b.p[0]) })
+	var open []shoreEdge
 	for _, e := range edges {
 		kept := open[:0]
 		for _, f := range open {
@@ -394,13 +459,12 @@ func crossing(basins []basin) (a, b string, at orb.Point) {
 			d1, d2, d3, d4 := aside(e.p, e.q, f.p), aside(e.p, e.q, f.q), aside(f.p, f.q, e.p), aside(f.p, f.q, e.q)
 			if apart(d1, d2) && apart(d3, d4) {
 				s := d3 / (d3 - d4)
-				x := orb.Point{e.p[0] + s*(e.q[0]-e.p[0]), e.p[1] + s*(e.q[1]-e.p[1])}
-				return basins[min(e.of, f.of)].where, basins[max(e.of, f.of)].where, x
+				return cross{e, f, orb.Point{e.p[0] + s*(e.q[0]-e.p[0]), e.p[1] + s*(e.q[1]-e.p[1])}}, true
 			}
 		}
 		open = append(kept, e)
 	}
-	return "", "", at
+	return x, false
 }
 
 // aside is how far r lies left of the line from p to q. [deg]

@@ -184,6 +184,9 @@ func TestOutlinesThatAreMended(t *testing.T) {
 		{"past 180", `{"type":"Polygon","coordinates":[[[179.99,52],[180.01,52],[180.01,52.01],[179.99,52.01],[179.99,52]]]}`, 1, 0, 0, ""},
 		{"old crs", `{"type":"FeatureCollection","crs":{"type":"name","properties":{"name":"urn:ogc:def:crs:OGC:1.3:CRS84"}},"features":[` + shore + `]}`, 1, 0, 0, ""},
 		{"islands that touch the shore", `{"type":"Polygon","coordinates":[` + box + `,[[-30,52],[-29.99,52.004],[-29.985,52.004],[-30,52]]]}`, 1, 1, 0, ""},
+		{"small loop", `{"type":"Polygon","coordinates":[[[-30,52],[-29.98,52],[-29.98,52.01],[-29.9902,52.01],[-29.9901,52.0101],[-29.9899,52.0099],[-29.9903,52.01],[-30,52.01],[-30,52]]]}`, 1, 0, 0, "cut off: 1"},
+		{"island of no area", `{"type":"Polygon","coordinates":[` + box + `,[[-29.99,52.004],[-29.985,52.004],[-29.99,52.004]]]}`, 1, 0, 0, "ring 2 has fewer than three corners and was left out"},
+		{"polygon of no area", `{"type":"MultiPolygon","coordinates":[[` + box + `],[[[-29.9,52],[-29.89,52],[-29.88,52],[-29.9,52]]]]}`, 1, 0, 0, "polygon 2, ring 1 encloses no area and was left out"},
 		{"collection of places", collection(shore, `{"type":"Feature","properties":{"kind":"buoy"},"geometry":{"type":"GeometryCollection","geometries":[{"type":"Point","coordinates":[-29.99,52.001]},{"type":"LineString","coordinates":[[-29.99,52.001],[-29.98,52.001]]}]}}`), 1, 0, 1, ""},
 	}
 	for _, c := range cases {
@@ -256,6 +259,7 @@ func TestOutlinesThatAreRefused(t *testing.T) {
 		{"no coordinates", `{"type":"Polygon"}`, "geometry", "where one belongs"},
 		{"no ring", `{"type":"Polygon","coordinates":[]}`, "geometry", "has no ring"},
 		{"no polygon", `{"type":"MultiPolygon","coordinates":[]}`, "geometry", "has no polygon"},
+		{"polygons of no area", `{"type":"MultiPolygon","coordinates":[[[[-30,52],[-29.98,52],[-30,52]]],[[[-30,52],[-29.98,52],[-30,52]]]]}`, "geometry", "encloses no water"},
 		{"open line", featureOf(`{"kind":"shoreline"}`, "LineString", "[[-30,52],[-29,52],[-29,53]]"), "feature 1", "as a Polygon"},
 		{"point as shore", featureOf(`{"kind":"shoreline"}`, "Point", "[-30,52]"), "feature 1", "as a Polygon"},
 		{"bare point", `{"type":"Point","coordinates":[-30,52]}`, "", "has no shoreline"},

@@ -67,20 +67,23 @@ func place(file string, f feature) (Place, error) {
 	fault := func(key string, problem string) error {
 		return &text.Fault{File: file, Field: f.where() + ", " + key, Value: fmt.Sprint(f.properties[key]), Problem: problem}
 	}
-	for key, into := range map[string]*string{"kind": (*string)(&p.Kind), "name": &p.Name} {
-		switch v := f.properties[key].(type) {
+	// In a fixed order, so that of two mistakes the same one is named every time.
+	for _, word := range []struct {
+		key  string
+		into *string
+	}{{"kind", (*string)(&p.Kind)}, {"name", &p.Name}} {
+		switch v := f.properties[word.key].(type) {
 		case nil:
 		case string:
-			*into = strings.TrimSpace(v)
+			*word.into = strings.TrimSpace(v)
 		default:
-			return p, fault(key, "is not a word")
+			return p, fault(word.key, "is not a word")
 		}
 	}
 	p.Kind = Kind(strings.NewReplacer(" ", "_", "-", "_").Replace(strings.ToLower(string(p.Kind))))
 	if id, ok := f.properties["id"].(string); ok && p.Name == "" {
 		p.Name = id
 	}
-	// In a fixed order, so that of two mistakes the same one is named every time.
 	for _, figure := range []struct {
 		key  string
 		into *float64

@@ -452,3 +452,75 @@ func TestFetchFieldAgainstRays(t *testing.T) {
 		t.Errorf("%d compared: median %.2f m, 95 %% within %.2f m; want 3 and 12", len(off), median, p95)
 	}
 }
+
+// 50 000 soundings along tracks, from the file to depths on a million cells.
+func BenchmarkSurvey50kToMillion(b *testing.B) {
+	o := drawn(b, circle(0, 0, 2800))
+	var file bytes.Buffer
+	file.WriteString("lon,lat,depth_m,level_m\n")
+	r := rand.New(rand.NewPCG(9, 10))
+	n := 0
+	for x := -2790.0; x < 2800; x += 60 {
+		for y := -2790.0; y < 2790; y += 8.2 {
+			if math.Hypot(x, y) < 2790 {
+				at := sea.Position(x+r.NormFloat64(), y+r.NormFloat64())
+				fmt.Fprintf(&file, "%.7f,%.7f,%.2f,0\n", at.LonDeg, at.LatDeg, 8+4*math.Sin(x/300)*math.Cos(y/200)+0.06*r.NormFloat64())
+				n++
+			}
+		}
+	}
+	read := func() *water.Soundings {
+		s, err := water.ReadSoundings("tracks.csv", bytes.NewReader(file.Bytes()))
+		if err != nil {
+			b.Fatal(err)
+		}
+		return s
+	}
+	w := survey(b, o, water.Settings{Cell: 5}, read())
+	b.Logf("%d soundings, %d cells, %d wet", n, w.Grid.Len(), len(slices.DeleteFunc(slices.Clone(w.Wet()), func(in bool) bool { return !in })))
+	b.Run("read", func(b *testing.B) {
+		b.ReportAllocs()
+		for b.Loop() {
+			read()
+		}
+	})
+	b.Run("survey", func(b *testing.B) {
+		s := read()
+		b.ReportAllocs()
+		for b.Loop() {
+			survey(b, o, water.Settings{Cell: 5}, s)
+		}
+	})
+	b.Run("fetch in 36 directions", func(b *testing.B) {
+		dst := make([]float32, w.Grid.Len())
+		b.ReportAllocs()
+		for b.Loop() {
+			for deg := range 36 {
+				w.Fetch(quantity.FromDegrees(float64(10*deg)), dst)
+			}
+		}
+	})
+	b.Run("shoreline drawn down", func(b *testing.B) {
+		low, err := w.At(6)
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.ReportAllocs()
+		for b.Loop() {
+			low.ShoreAt()
+		}
+	})
+}
+
+func BenchmarkReadOutline(b *testing.B) {
+	raw, err := os.ReadFile("../refdata/water/lake_medium.geojson")
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := water.ReadOutline("lake", bytes.NewReader(raw)); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
