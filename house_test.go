@@ -40,6 +40,7 @@ var rooms = map[string][]string{
 	// judgement
 	"presence": {"quantity", "geodesy", "grid", "water", "fluid", "light", "strata", "conditions"},
 	"plan":     {"quantity", "geodesy", "grid", "water", "conditions", "drift", "cast", "presence"},
+	"caution":  {"quantity"},
 	// telling
 	"brief": {"quantity", "geodesy", "grid", "water", "tackle", "forecast", "conditions", "drift", "cast", "presence", "plan"},
 	// facade

@@ -1,0 +1,218 @@
+// Package caution says what to mind before and in a day afloat in a small open
+// boat: wind, waves, cold water, lightning, ropes and hooks, and the fish.
+//
+// It reminds; it never says that anything is safe. What it says comes after the
+// water's own rules, its warden and the weather service, and the first caution
+// of every list says so. Figures carry their source; what is only common
+// practice says that too. The model page is docs/models/caution.md.
+//
+// caution may touch quantity and nothing else of the module.
+package caution
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"windlane/quantity"
+)
+
+// Level is how grave a caution is.
+type Level int
+
+const (
+	Note Level = iota // good to remember
+	Mind              // the day asks for it
+	Now               // at once
+)
+
+// String is "note", "mind" or "now".
+func (l Level) String() string { return [...]string{"note", "mind", "now"}[l] }
+
+// Caution is one thing to mind.
+type Caution struct {
+	Level  Level
+	Key    string // names it, the same every day: "cold_water"
+	Text   string // what to do, in a sentence or two
+	Why    string // the reason
+	Source string // where the reason comes from
+}
+
+// Day is what is known of the day. What is not known stays zero; the cautions
+// then say what is always true.
+type Day struct {
+	Units quantity.System
+	From  time.Time // hours afloat; their zone is the one the texts speak in
+	Until time.Time
+	Dusk  time.Time // end of civil twilight; zero when not known
+
+	Wind      float64   // strongest mean in the hours [m/s]
+	Gust      float64   // strongest; 0 when not known [m/s]
+	GustAt    time.Time // when
+	Wave      float64   // highest significant; 0 when not known [m]
+	WaveAt    time.Time // when
+	GoIn      time.Time // a limit of the person's is reached then; zero if never
+	GustLimit float64   // the person's; 0 when none [m/s]
+	WaveLimit float64   // the person's; 0 when none [m]
+
+	Thunder      bool // forecast in the hours
+	ThunderFrom  time.Time
+	ThunderHeard bool // heard or seen already
+
+	HasWater bool
+	WaterC   float64 // NaN: not known [°C]
+	HasAir   bool
+	AirC     float64 // coldest in the hours; NaN: not known [°C]
+
+	People     int  // in the boat
+	HeavyFlies bool // lures or heavy flies are cast
+	Engine     bool
+	Drogue     bool
+	Anchor     bool // anchoring is part of the plan
+	Algae      bool // blue-green algae are reported
+	Returned   bool // fish may be put back
+}
+
+const practice = "common practice, no source"
+
+// Of lists what to mind, the gravest first, else in the order of a day: before
+// leaving, afloat, afterwards.
+func Of(d Day) []Caution {
+	d.HasWater = d.HasWater && !math.IsNaN(d.WaterC)
+	d.HasAir = d.HasAir && !math.IsNaN(d.AirC)
+	out := []Caution{{Note, "come_first",
+		"The water's own rules, its warden and the weather service come before this page. If in doubt, stay ashore.",
+		"A forecast and a plan cannot see the sky, the boat or you.", practice}}
+	add := func(level Level, key, text, why, source string) {
+		out = append(out, Caution{level, key, text, why, source})
+	}
+	d.weather(add)
+	d.cold(add)
+	d.aboard(add)
+	d.fish(add)
+	// The first stays first among its equals, and is never pushed out of sight by weight.
+	slices.SortStableFunc(out[1:], func(a, b Caution) int { return int(b.Level) - int(a.Level) })
+	return out
+}
+
+type adder func(level Level, key, text, why, source string)
+
+func (d Day) weather(add adder) {
+	u := d.Units
+	hour := func(t time.Time) string { return t.In(d.From.Location()).Format("15:04") }
+	at := func(t time.Time) string {
+		if t.IsZero() {
+			return ""
+		}
+		return " at " + hour(t)
+	}
+	if d.ThunderHeard {
+		add(Now, "thunder", "Thunder: go in now, rods down, and stay in for 30 minutes after the last of it.",
+			"Thunder heard within 30 seconds of the flash is within 10 km, and the next flash can come where you are.", "30-30 rule, weather services; newer advice is to go at the first thunder")
+	} else if d.Thunder {
+		when := ""
+		if !d.ThunderFrom.IsZero() {
+			when = " from " + hour(d.ThunderFrom)
+		}
+		add(Mind, "thunder", "Thunder is forecast"+when+". Be ashore before it. At the first thunder go in, rods down, and wait 30 minutes after the last.",
+			"A carbon rod in an open boat is the highest thing on the lake. A count of 30 seconds from flash to thunder is 10 km.", "30-30 rule, weather services; newer advice is to go at the first thunder")
+	}
+	if !d.GoIn.IsZero() {
+		limit := ""
+		switch {
+		case d.GustLimit > 0 && d.Gust >= d.GustLimit:
+			limit = fmt.Sprintf("Gusts come to %s%s; your limit is %s. ", u.Wind(d.Gust), at(d.GustAt), u.Wind(d.GustLimit))
+		case d.WaveLimit > 0 && d.Wave >= d.WaveLimit:
+			limit = fmt.Sprintf("Waves come to %s%s; your limit is %s. ", u.Wave(d.Wave), at(d.WaveAt), u.Wave(d.WaveLimit))
+		}
+		if d.GoIn.After(d.From) {
+			add(Mind, "go_in", limit+"Be ashore by "+hour(d.GoIn)+".", "The limit is reached then, and the way home is into or across it.", "your own limits")
+		} else {
+			add(Now, "go_in", limit+"Stay ashore.", "The limit is reached before you would leave.", "your own limits")
+		}
+	}
+	manual := "ISO 12217 and the Recreational Craft Directive, as printed in owners' manuals"
+	switch {
+	case CategoryC.Beyond(d.Wind, d.Gust, d.Wave):
+		add(Now, "category", fmt.Sprintf("No day for a small boat: wind %s, gusts %s.", u.Wind(d.Wind), u.Wind(d.Gust)),
+			"Beyond what design category C (inshore) is built for: wind 14 m/s, gusts 18, waves 2 m.", manual)
+	case CategoryD.Beyond(d.Wind, d.Gust, d.Wave):
+		add(Mind, "category", "Rougher than sheltered-water boats are built for: look at the plate on yours, and ask the fishery before you leave.",
+			"Design category D means wind up to 8 m/s, gusts to 12, waves to 0.3 m and 0.5 m now and then. A category is a limit of design, not a permission.", manual)
+	}
+	if !d.Dusk.IsZero() && d.Until.After(d.Dusk) {
+		add(Mind, "dusk", "The hours run past dusk at "+hour(d.Dusk)+": a white light aboard, and the way home known by day.", "Others cannot see an open boat, nor you the buoys.", practice)
+	}
+}
+
+func (d Day) cold(add adder) {
+	u := d.Units
+	oneTenOne := "1-10-1 (Giesbrecht) for icy water; cold shock below 15 °C (Tipton 1989, from memory), by some services below 21"
+	switch {
+	case !d.HasWater:
+		add(Note, "cold_water", "The water's temperature is not known: below 15 °C a fall takes the breath away for a minute. Hold on, then climb or call.", "In icy water one has some ten minutes of useful hands.", oneTenOne)
+	case d.WaterC < ColdShock:
+		add(Mind, "cold_water", "Water "+u.Temperature(d.WaterC)+": whoever falls in gasps for a minute and has perhaps ten of useful hands. Do not swim for it: hold on to the boat, breathe, then climb in or call.",
+			"1 minute of cold shock, 10 of useful movement, about an hour to unconsciousness, in icy water.", oneTenOne)
+	case d.WaterC < StillCold:
+		add(Note, "cold_water", "Water "+u.Temperature(d.WaterC)+" still takes strength from the hands within a quarter of an hour.", "Muscles fail before the body is cold through.", oneTenOne)
+	}
+	add(Note, "lifejacket", "Wear a lifejacket from jetty to jetty, crotch strap done up.",
+		"ISO 12402: level 50 is for swimmers with help near, 100 for sheltered and calm water, 150 for offshore. Waders and heavy clothes ask for more.", "ISO 12402-2, -4, -5 scopes; 150 from memory")
+	if d.HasAir {
+		if chill, ok := WindChill(d.AirC, d.Wind); ok && chill <= 0 {
+			add(Mind, "chill", "With the wind it feels like "+u.Temperature(chill)+": gloves, a windproof layer and a hot drink aboard.", "Cold hands cannot open a clasp or tie a rope.", "JAG/TI wind chill 2001")
+		}
+	}
+}
+
+func (d Day) aboard(add adder) {
+	word := "Leave word ashore: which water, which boat, when you are back, whom to ring if not."
+	if !d.Until.IsZero() {
+		word = "Leave word ashore: which water, which boat, back by " + d.Until.Format("15:04") + ", whom to ring if not. Then be back."
+	}
+	add(Note, "word_ashore", word, "Nobody looks for a boat that nobody misses.", practice)
+	add(Note, "way_home", "Aboard: oars or a paddle, an anchor on its rope, a bailer, a whistle, and a charged phone in a dry pouch.", "They bring you home when the engine does not.", practice)
+	if d.Engine {
+		add(Note, "kill_cord", "Kill cord on before the engine starts, and whenever it runs.", "A boat without its helmsman goes round in circles over him.", practice)
+	}
+	if d.Drogue {
+		add(Note, "drogue", "Drogue and ropes in the boat before the engine starts, and clear of the propeller.", "A rope round the propeller stops the engine on a lee shore.", practice)
+	}
+	if d.Anchor {
+		add(Note, "anchor", "Anchor by the bow only, where anchoring is allowed, and on plenty of rope.", "From the side or the stern a small boat is pulled under in a wave.", practice)
+	}
+	level := Note
+	if d.HeavyFlies || d.Gust > CategoryD.Wind {
+		level = Mind
+	}
+	add(level, "eyes", "Glasses and a hat with a brim on everybody in the boat, all day.", "A gust puts the hook where it likes.", practice)
+	if d.People >= 2 {
+		level = Note
+		if d.HeavyFlies {
+			level = Mind
+		}
+		add(level, "two_rods", "Agree who casts when. Facing downwind, a right-hander sits at the right-hand end and a left-hander at the left, so that both rods pass outside the boat; two of a hand cast in turn. Sit to cast. Nobody's line crosses anybody.",
+			"Two people casting heavy flies in a 5 m boat are two metres apart.", practice)
+	}
+}
+
+func (d Day) fish(add adder) {
+	u := d.Units
+	if d.Algae {
+		add(Mind, "algae", "Blue-green algae are reported: keep hands, mouth and dogs out of the water, wash before eating, and follow the notices.", "Some are poisonous, and nobody can tell which by looking.", practice)
+	}
+	if d.HasWater && d.Returned {
+		sources := "Boyd et al. 2010, N. Am. J. Fish. Manage. 30:898; Brungs and Jones 1977; the bands are ours"
+		switch Release(d.WaterC) {
+		case WithCare:
+			add(Mind, "warm_water", "Water "+u.Temperature(d.WaterC)+": play fish hard and short, keep them in the water, and stop when the rules allow you to keep what you have.", "From 19 °C on, trout recover slowly.", sources)
+		case NoReturn:
+			add(Mind, "warm_water", "Water "+u.Temperature(d.WaterC)+": do not fish to put back.", "Of cutthroat put back above 21 °C about half as many were seen again as below it.", sources)
+		case Stop:
+			add(Mind, "warm_water", "Water "+u.Temperature(d.WaterC)+": leave the trout alone today.", "From 23 °C on, one rainbow in six to eleven that was put back died within three days.", sources)
+		}
+	}
+	add(Note, "clean", "Before another water: check, clean and dry boots, net, ropes, drogue and boat.", "Small unwanted creatures and diseases travel in the wet of them.", "check, clean, dry: public advice")
+}

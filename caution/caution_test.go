@@ -1,0 +1,196 @@
+package caution_test
+
+import (
+	"math"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"windlane/caution"
+	"windlane/quantity"
+)
+
+func at(h, m int) time.Time { return time.Date(2026, 4, 14, h, m, 0, 0, time.UTC) }
+
+// quiet is a mild day with nothing to mind but what is always so.
+func quiet() caution.Day {
+	return caution.Day{
+		Units: quantity.Metric, From: at(9, 0), Until: at(17, 0), Dusk: at(20, 30), Wind: 4, Gust: 6, Wave: 0.1, GustLimit: 12, WaveLimit: 0.3,
+		HasWater: true, WaterC: 17, HasAir: true, AirC: 14, People: 1,
+	}
+}
+
+func find(list []caution.Caution, key string) (caution.Caution, bool) {
+	i := slices.IndexFunc(list, func(c caution.Caution) bool { return c.Key == key })
+	if i < 0 {
+		return caution.Caution{}, false
+	}
+	return list[i], true
+}
+
+// Each fact of the day brings its caution at its level, and without it the
+// caution is not there (or is a note).
+func TestEachFactBringsItsCaution(t *testing.T) {
+	base := caution.Of(quiet())
+	for _, c := range base {
+		if c.Level != caution.Note {
+			t.Errorf("a quiet day: %v %s: %s", c.Level, c.Key, c.Text)
+		}
+	}
+	cases := []struct {
+		key    string
+		level  caution.Level
+		change func(d *caution.Day)
+		says   string
+		always bool // a note on any day
+	}{
+		{"go_in", caution.Mind, func(d *caution.Day) { d.GoIn, d.Gust, d.GustAt = at(14, 20), 14, at(15, 0) }, "ashore by 14:20", false},
+		{"go_in", caution.Now, func(d *caution.Day) { d.GoIn, d.Gust = at(9, 0), 14 }, "Stay ashore", false},
+		{"go_in", caution.Mind, func(d *caution.Day) { d.GoIn, d.Wave = at(14, 20), 0.35 }, "Waves come to 35 cm", false},
+		{"category", caution.Mind, func(d *caution.Day) { d.Gust = 12.1 }, "plate", false},
+		{"category", caution.Mind, func(d *caution.Day) { d.Wind = 8.1 }, "plate", false},
+		{"category", caution.Mind, func(d *caution.Day) { d.Wave = 0.31 }, "plate", false},
+		{"category", caution.Now, func(d *caution.Day) { d.Gust = 18.1 }, "No day", false},
+		{"category", caution.Now, func(d *caution.Day) { d.Wave = 2.1 }, "No day", false},
+		{"thunder", caution.Mind, func(d *caution.Day) { d.Thunder, d.ThunderFrom = true, at(15, 0) }, "from 15:00", false},
+		{"thunder", caution.Now, func(d *caution.Day) { d.ThunderHeard = true }, "30 minutes", false},
+		{"cold_water", caution.Mind, func(d *caution.Day) { d.WaterC = 9 }, "9 °C", true},
+		{"cold_water", caution.Note, func(d *caution.Day) { d.HasWater = false }, "not known", true},
+		{"cold_water", caution.Note, func(d *caution.Day) { d.WaterC, d.Returned = math.NaN(), true }, "not known", true},
+		{"chill", caution.Mind, func(d *caution.Day) { d.AirC, d.Wind = 0, 7 }, "-6", false},
+		{"dusk", caution.Mind, func(d *caution.Day) { d.Until = at(21, 0) }, "20:30", false},
+		{"eyes", caution.Mind, func(d *caution.Day) { d.HeavyFlies = true }, "Glasses", true},
+		{"two_rods", caution.Note, func(d *caution.Day) { d.People = 2 }, "right-hander", false},
+		{"two_rods", caution.Mind, func(d *caution.Day) { d.People, d.HeavyFlies = 2, true }, "crosses", false},
+		{"kill_cord", caution.Note, func(d *caution.Day) { d.Engine = true }, "before the engine", false},
+		{"drogue", caution.Note, func(d *caution.Day) { d.Drogue = true }, "before the engine starts", false},
+		{"anchor", caution.Note, func(d *caution.Day) { d.Anchor = true }, "by the bow only", false},
+		{"algae", caution.Mind, func(d *caution.Day) { d.Algae = true }, "dogs", false},
+		{"warm_water", caution.Mind, func(d *caution.Day) { d.Returned, d.WaterC = true, 20 }, "short", false},
+		{"warm_water", caution.Mind, func(d *caution.Day) { d.Returned, d.WaterC = true, 22 }, "do not fish to put back", false},
+		{"warm_water", caution.Mind, func(d *caution.Day) { d.Returned, d.WaterC = true, 24 }, "leave the trout alone", false},
+		{"word_ashore", caution.Note, func(*caution.Day) {}, "17:00", true},
+		{"lifejacket", caution.Note, func(*caution.Day) {}, "jetty to jetty", true},
+		{"way_home", caution.Note, func(*caution.Day) {}, "oars", true},
+		{"clean", caution.Note, func(*caution.Day) {}, "dry", true},
+		{"come_first", caution.Note, func(*caution.Day) {}, "weather service", true},
+	}
+	for _, c := range cases {
+		d := quiet()
+		c.change(&d)
+		got, ok := find(caution.Of(d), c.key)
+		if !ok || got.Level != c.level || !strings.Contains(got.Text, c.says) {
+			t.Errorf("%s: %v %q, want %v with %q", c.key, got.Level, got.Text, c.level, c.says)
+		}
+		if _, there := find(base, c.key); there != c.always {
+			t.Errorf("%s on a quiet day: %v", c.key, there)
+		}
+	}
+}
+
+// Whatever the day: the first defers to the water and the weather service, the
+// rest fall from grave to light, every one has a reason and a source, none is
+// twice there, and none promises.
+func TestLaws(t *testing.T) {
+	promise := regexp.MustCompile(`(?i)\bsafe(ly)?\b|guarantee|no danger|no risk|never mind|!`)
+	rapid.Check(t, func(t *rapid.T) {
+		f, b := rapid.Float64Range(-5, 30), rapid.Bool()
+		d := caution.Day{
+			Units: quantity.System(rapid.IntRange(0, 1).Draw(t, "units")), From: at(9, 0), Until: at(17, 0),
+			Wind: math.Abs(f.Draw(t, "wind")), Gust: math.Abs(f.Draw(t, "gust")), Wave: math.Abs(f.Draw(t, "wave")) / 10,
+			GustLimit: 12, WaveLimit: 0.3, Thunder: b.Draw(t, "thunder"), ThunderHeard: b.Draw(t, "heard"),
+			HasWater: b.Draw(t, "water"), WaterC: f.Draw(t, "waterC"), HasAir: b.Draw(t, "air"), AirC: f.Draw(t, "airC"),
+			People: rapid.IntRange(0, 3).Draw(t, "people"), HeavyFlies: b.Draw(t, "heavy"), Engine: b.Draw(t, "engine"),
+			Drogue: b.Draw(t, "drogue"), Anchor: b.Draw(t, "anchor"), Algae: b.Draw(t, "algae"), Returned: b.Draw(t, "returned"),
+		}
+		if b.Draw(t, "go in") {
+			d.GoIn = at(rapid.IntRange(8, 16).Draw(t, "hour"), 0)
+		}
+		list := caution.Of(d)
+		if list[0].Key != "come_first" {
+			t.Fatalf("first is %s", list[0].Key)
+		}
+		seen := map[string]bool{}
+		for i, c := range list {
+			if i > 1 && c.Level > list[i-1].Level {
+				t.Fatalf("%s (%v) after %s (%v)", c.Key, c.Level, list[i-1].Key, list[i-1].Level)
+			}
+			if c.Text == "" || c.Why == "" || c.Source == "" || seen[c.Key] {
+				t.Fatalf("%+v", c)
+			}
+			seen[c.Key] = true
+			if promise.MatchString(c.Text) || promise.MatchString(c.Why) {
+				t.Fatalf("promises: %q %q", c.Text, c.Why)
+			}
+		}
+	})
+	if !promise.MatchString("it is safe to go") {
+		t.Error("the guard against promises sees none")
+	}
+	// what is said of nothing known is what is always true
+	if list := caution.Of(caution.Day{}); len(list) < 5 {
+		t.Errorf("%d cautions of a day nothing is known of", len(list))
+	}
+}
+
+// Wind chill: reference sheet, item 12 (2001 JAG/TI index, from memory).
+func TestWindChill(t *testing.T) {
+	for _, c := range []struct{ air, kmh, want float64 }{{5, 20, 1.07}, {0, 30, -6.47}} {
+		got, ok := caution.WindChill(c.air, c.kmh/3.6)
+		if !ok || math.Abs(got-c.want) > 0.01 {
+			t.Errorf("%v °C, %v km/h: %v %v, want %v", c.air, c.kmh, got, ok, c.want)
+		}
+	}
+	for _, c := range [][2]float64{{10.1, 8}, {5, 1.3}, {math.NaN(), 8}, {5, math.NaN()}} {
+		if _, ok := caution.WindChill(c[0], c[1]); ok {
+			t.Errorf("%v: outside the range and answered", c)
+		}
+	}
+}
+
+// Design categories: reference sheet, item 12 (ISO 12217 and the Recreational
+// Craft Directive in owners' manuals): C wind 14, gusts 18 m/s, waves 2 m; D 8,
+// 12, 0.3.
+func TestCategories(t *testing.T) {
+	if c := caution.CategoryC; c.Wind != 14 || c.Gust != 18 || c.Wave != 2 {
+		t.Errorf("%+v", c)
+	}
+	if c := caution.CategoryD; c.Wind != 8 || c.Gust != 12 || c.Wave != 0.3 {
+		t.Errorf("%+v", c)
+	}
+	if caution.CategoryD.Beyond(8, 12, 0.3) || !caution.CategoryD.Beyond(8.01, 0, 0) || !caution.CategoryD.Beyond(0, 12.01, 0) || !caution.CategoryD.Beyond(0, 0, 0.301) {
+		t.Error("Beyond is not beyond")
+	}
+}
+
+// Bands of warm water: reference sheet, item 9 (under 19 normal, 19 to 21
+// caution, over 21 advise to stop, over 23 stop; ours, of published rows).
+func TestRelease(t *testing.T) {
+	for c, want := range map[float64]caution.Band{
+		5: caution.Normal, 18.9: caution.Normal, 19: caution.WithCare, 21: caution.WithCare, 21.1: caution.NoReturn, 23: caution.NoReturn, 23.1: caution.Stop,
+	} {
+		if got := caution.Release(c); got != want {
+			t.Errorf("%v °C: %s, want %s", c, got, want)
+		}
+	}
+	if caution.Release(math.NaN()) != caution.Normal {
+		t.Error("NaN has a band")
+	}
+}
+
+// 30 seconds from flash to thunder are 10 km (reference sheet, item 12: 10.3).
+func TestThirtySeconds(t *testing.T) {
+	const soundAt20C = 343.0 // m/s, from memory
+	if km := 30 * soundAt20C / 1000; math.Abs(km-10.3) > 0.05 {
+		t.Errorf("30 s are %v km", km)
+	}
+	d := quiet()
+	d.Thunder = true
+	if c, _ := find(caution.Of(d), "thunder"); !strings.Contains(c.Why, "10 km") || !strings.Contains(c.Text, "30 minutes") {
+		t.Errorf("%+v", c)
+	}
+}
