@@ -139,7 +139,6 @@ func decodeShape(file, where string, raw json.RawMessage, depth int) (orb.Geomet
 	default:
 		return nil, fault("is no type of GeoJSON (RFC 7946): Point, LineString, Polygon, their Multi forms and GeometryCollection are")
 	}
-	c.end()
 	if c.problem != "" {
 		return nil, &text.Fault{File: file, Field: strings.Join(append([]string{where}, c.path...), ", "), Problem: c.problem}
 	}
@@ -231,12 +230,6 @@ func (c *coordinates) more() bool {
 	}
 	c.problem = "holds something that is no number (coordinates)"
 	return false
-}
-
-func (c *coordinates) end() {
-	if c.problem == "" && c.skip() != 0 {
-		c.problem = "holds more than its type allows (coordinates)"
-	}
 }
 
 // skip passes white space and shows the next byte, 0 at the end.

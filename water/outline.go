@@ -403,9 +403,6 @@ func (t *tidy) uncross(basins []basin) error {
 		if x.a.ring != x.b.ring || small > smallLoop*large || cut == mostLoops {
 			return t.fault(b.where, fmt.Sprintf("has shores that cross near %.6f, %.6f: draw shore and islands so that they never cross", x.at[0], x.at[1]))
 		}
-		if rest.Orientation() != ring.Orientation() {
-			rest.Reverse()
-		}
 		b.polygon[x.a.ring] = rest
 		cut++
 		lost += small * 111e3 * 111e3 * math.Cos(x.at[1]*math.Pi/180)

@@ -16,8 +16,9 @@ import (
 // What a soundings file may be at most.
 const (
 	soundingsBytes = 64 << 20
-	soundingsMost  = 1_000_000
-	deepest        = 2000.0 // no lake is deeper [m]
+	mostRows       = 500_000   // of a table
+	mostValues     = 1_000_000 // of a grid
+	deepest        = 2000.0    // no lake is deeper [m]
 )
 
 // Sounding is one measured depth.
@@ -35,7 +36,7 @@ type Soundings struct {
 }
 
 // ReadSoundings reads depths, as a CSV table or an ESRI ASCII grid, whichever
-// the content shows; at most 64 MB and a million depths.
+// the content shows; at most 64 MB, half a million rows or a million cells.
 //
 // The table has columns lon and lat in degrees (WGS 84), and depth_m or
 // depth_ft, positive down. level_m or level_ft, if there, is the water's level
@@ -78,8 +79,8 @@ func readTable(name string, b []byte) (*Soundings, error) {
 	}
 	level, levelUnit := unitColumn(table, "level")
 	track := table.Column("track")
-	if len(table.Rows) > soundingsMost {
-		return nil, tooMany(name, len(table.Rows))
+	if len(table.Rows) > mostRows {
+		return nil, tooMany(name, len(table.Rows), mostRows)
 	}
 	if len(table.Rows) == 0 {
 		return nil, &text.Fault{File: name, Problem: "has a header but no soundings under it"}
@@ -133,8 +134,8 @@ func unitColumn(table *text.Table, what string) (col int, unit float64) {
 	return table.Column(what + "_ft"), 0.3048
 }
 
-func tooMany(name string, n int) error {
-	return &text.Fault{File: name, Problem: fmt.Sprintf("has %d soundings: allowed are %d; thin them out to one in every few metres", n, soundingsMost)}
+func tooMany(name string, n, most int) error {
+	return &text.Fault{File: name, Problem: fmt.Sprintf("has %d soundings: allowed are %d; thin them out to one in every few metres", n, most)}
 }
 
 // isGrid says whether the text starts as an ESRI ASCII grid does.
@@ -195,13 +196,13 @@ func readGrid(name string, b []byte) (*Soundings, error) {
 		into *int
 	}{{"ncols", &cols}, {"nrows", &rows}} {
 		v, ok := head[n.key]
-		if !ok || v != math.Floor(v) || v < 1 || v > soundingsMost {
-			return nil, fault(n.key, "", fmt.Sprintf("must be in the header, a whole number from 1 to %d", soundingsMost))
+		if !ok || v != math.Floor(v) || v < 1 || v > mostValues {
+			return nil, fault(n.key, "", fmt.Sprintf("must be in the header, a whole number from 1 to %d", mostValues))
 		}
 		*n.into = int(v)
 	}
-	if cols*rows > soundingsMost {
-		return nil, tooMany(name, cols*rows)
+	if cols*rows > mostValues {
+		return nil, tooMany(name, cols*rows, mostValues)
 	}
 	cell, ok := head["cellsize"]
 	if !ok || !(cell > 0) {

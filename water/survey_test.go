@@ -196,6 +196,10 @@ func TestDropOffMoundAndIslands(t *testing.T) {
 	if got := look(mound, 200, 100); math.Abs(got) > 0.05 {
 		t.Errorf("the flat stands %v m out", got)
 	}
+	// Where the bank is too steep for the cells, the shore stays where it was.
+	if high, err := w.At(0.3); err != nil || math.Abs(planar.Area(high.ShoreAt())/high.Area()-1) > 0.01 || len(high.ShoreAt()) != 1 {
+		t.Errorf("drawn down 0.3 m: %v, %.0f m² in cells, %.0f within the shore", err, high.Area(), planar.Area(high.ShoreAt()))
+	}
 	low, err := w.At(4) // the mound's top, 3 m deep, is an island
 	if err != nil {
 		t.Fatal(err)
@@ -370,11 +374,21 @@ func TestSurveyRefuses(t *testing.T) {
 		{"NaN", o, water.Settings{Block: math.NaN()}, nil, "block is NaN"},
 		{"trust", o, water.Settings{Trust: -3}, nil, "trust is -3 m"},
 		{"too fine", drawn(t, rectangle(0, 0, 50_000, 50_000)), water.Settings{Cell: 5}, nil, "set 26 m or more"},
+		{"no soundings in it", o, water.Settings{}, []*water.Soundings{{Name: "depths.csv"}}, "depths.csv: holds no sounding"},
 		{"tiny", small, water.Settings{Cell: 50}, nil, "set a smaller cell"},
 	} {
 		if _, err := water.Survey(c.o, c.files, c.s); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: %v, want %q", c.name, err, c.want)
 		}
+	}
+	// The shore itself decides, not the cells: 2 m inside, 2 m outside.
+	near := survey(t, drawn(t, rectangle(0, 0, 1500, 1000)), water.Settings{Cell: 10}, measured(t, [][3]float64{{2, 500, 3}, {-2, 500, 3}, {1498, 503, 3}, {1502, 503, 3}}))
+	if !strings.Contains(strings.Join(near.Remarks, "; "), "left out: 2 of 4") {
+		t.Errorf("remarks %q", near.Remarks)
+	}
+	one := survey(t, o, water.Settings{}, measured(t, [][3]float64{{700, 500, 9}}))
+	if d, wet := one.Depth(onSea(one, 700, 500)); !wet || math.Abs(float64(d)-9) > 0.3 {
+		t.Errorf("a single sounding of 9 m gives %v", d)
 	}
 	// Some off the water: left out and counted.
 	w := survey(t, o, water.Settings{}, file("lon,lat,depth_m\n-29.99,52.004,4\n-29.985,52.004,5\n-29.9,52,4\n140,-30,3\n"))
