@@ -42,15 +42,15 @@ var rooms = map[string][]string{
 	"plan":     {"quantity", "geodesy", "grid", "water", "conditions", "drift", "cast", "presence"},
 	"caution":  {"quantity"},
 	// telling
-	"brief": {"quantity", "geodesy", "grid", "water", "tackle", "forecast", "conditions", "drift", "cast", "presence", "plan"},
+	"brief": {"quantity", "geodesy", "grid", "water", "tackle", "forecast", "outing", "almanac", "caution", "conditions", "drift", "cast", "presence", "plan"},
 	// facade
-	"": {"quantity", "geodesy", "grid", "fluid", "almanac", "water", "tackle", "forecast", "outing", "waves", "light", "strata", "conditions", "drift", "line", "cast", "presence", "plan", "brief"},
+	"": {"caution", "quantity", "geodesy", "grid", "fluid", "almanac", "water", "tackle", "forecast", "outing", "waves", "light", "strata", "conditions", "drift", "line", "cast", "presence", "plan", "brief"},
 	// mechanism: no trade in it
 	"internal/delaunay": {},
 	"internal/text":     {},
 	// rim
 	"internal/wire":     {},
-	"internal/engine":   {"", "quantity", "geodesy", "grid", "fluid", "almanac", "water", "tackle", "forecast", "outing", "waves", "light", "strata", "conditions", "drift", "line", "cast", "presence", "plan", "brief", "internal/wire"},
+	"internal/engine":   {"", "caution", "quantity", "geodesy", "grid", "fluid", "almanac", "water", "tackle", "forecast", "outing", "waves", "light", "strata", "conditions", "drift", "line", "cast", "presence", "plan", "brief", "internal/wire", "internal/text"},
 	"internal/render":   {"quantity", "brief"},
 	"demo":              {},
 	"cmd/windlane":      {"", "quantity", "brief", "water", "tackle", "forecast", "outing", "strata", "internal/engine", "internal/wire", "internal/render", "demo"},

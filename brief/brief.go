@@ -13,25 +13,25 @@ import (
 
 // Brief is the plan of one day.
 type Brief struct {
-	Water    string
-	Units    quantity.System
-	From     time.Time // first hour afloat, in the water's own clock
-	Until    time.Time
-	Headline string // "Boat 09:00 to 17:30. Start with the 3 in/s line, count 24, drift 1."
-	Status   string // whole, cut_short, go_in, nothing_reachable
-	Reason   string // why the status, a sentence; empty when whole
+	Water    string          `json:"water"`
+	Units    quantity.System `json:"units"`
+	From     time.Time       `json:"from"` // first hour afloat, in the water's own clock
+	Until    time.Time       `json:"until"`
+	Headline string          `json:"headline"` // "Boat 09:00 to 17:30. Start with the 3 in/s line, count 24, drift 1."
+	Status   string          `json:"status"`   // whole, cut_short, go_in, nothing_reachable
+	Reason   string          `json:"reason"`   // why the status, a sentence; empty when whole
 
-	Cautions []Caution // gravest first
-	Hours    []Hour
-	Lake     Lake
-	Drifts   []Drift
-	SetUps   []SetUp // the set-ups advised, the first to start with
-	Choices  []Choice
-	Turn     string // when to turn for home, and why
-	Kit      []string
-	Touch    []string // keep in touch, hang, move: short rules for the day
-	NotKnown []string // what the plan could not know, in plain words
-	Sources  []string // which part computed what, from what
+	Cautions []Caution `json:"cautions"` // gravest first
+	Hours    []Hour    `json:"hours"`
+	Lake     Lake      `json:"lake"`
+	Drifts   []Drift   `json:"drifts"`
+	SetUps   []SetUp   `json:"set_ups"` // the set-ups advised, the first to start with
+	Choices  []Choice  `json:"choices"`
+	Turn     string    `json:"turn"` // when to turn for home, and why
+	Kit      []string  `json:"kit"`
+	Touch    []string  `json:"touch"`     // keep in touch, hang, move: short rules for the day
+	NotKnown []string  `json:"not_known"` // what the plan could not know, in plain words
+	Sources  []string  `json:"sources"`   // which part computed what, from what
 }
 
 // Level is how grave a caution is.
@@ -46,181 +46,183 @@ const (
 
 // Caution is one thing to mind, with where it comes from.
 type Caution struct {
-	Level  Level
-	Text   string
-	Source string
+	Level  Level  `json:"level"`
+	Text   string `json:"text"` // what to do
+	Why    string `json:"why"`
+	Source string `json:"source"`
 }
 
 // Hour is one column of the hour strip.
 type Hour struct {
-	At         time.Time
-	WindFrom   quantity.From
-	Wind       float64   // mean at 10 m [m/s]
-	Gust       float64   // [m/s]
-	GustLimit  bool      // the gust is over the person's limit
-	Wave       float64   // significant height where the drifts are [m]
-	WaveLow    float64   // least of the models [m]
-	WaveHigh   float64   // most of the models [m]
-	Light      float64   // share of the brightest hour's light just under the surface [1]
-	DriftBare  float64   // without the drogue [m/s]
-	Drift      float64   // as advised this hour [m/s]
-	DriftLow   float64   // [m/s]
-	DriftHigh  float64   // [m/s]
-	Drogue     bool      // advised in
-	AirC       float64   // [°C]
-	LayerDepth float64   // thickness of one layer of Belief [m]
-	Belief     []float64 // how likely fish are in each layer from the surface down, the greatest 1 [1]
-	Bands      []Band    // their depth; two when there are two likely depths
+	At         time.Time     `json:"at"`
+	WindFrom   quantity.From `json:"wind_from_deg"`
+	Wind       float64       `json:"wind_m_s"`       // mean at 10 m [m/s]
+	Gust       float64       `json:"gust_m_s"`       // [m/s]
+	GustLimit  bool          `json:"gust_limit"`     // the gust is over the person's limit
+	Wave       float64       `json:"wave_m"`         // significant height where the drifts are [m]
+	WaveLow    float64       `json:"wave_low_m"`     // least of the models [m]
+	WaveHigh   float64       `json:"wave_high_m"`    // most of the models [m]
+	Light      float64       `json:"light"`          // share of the brightest hour's light just under the surface [1]
+	DriftBare  float64       `json:"drift_bare_m_s"` // without the drogue [m/s]
+	Drift      float64       `json:"drift_m_s"`      // as advised this hour [m/s]
+	DriftLow   float64       `json:"drift_low_m_s"`  // [m/s]
+	DriftHigh  float64       `json:"drift_high_m_s"` // [m/s]
+	Drogue     bool          `json:"drogue"`         // advised in
+	AirC       float64       `json:"air_c"`          // [°C]
+	LayerDepth float64       `json:"layer_depth_m"`  // thickness of one layer of Belief [m]
+	Belief     []float64     `json:"belief"`         // how likely fish are in each layer from the surface down, the greatest 1 [1]
+	Bands      []Band        `json:"bands"`          // their depth; two when there are two likely depths
 }
 
 // Band is a range of depth, from the surface.
 type Band struct {
-	Top    float64 // [m]
-	Bottom float64 // [m]
+	Top    float64 `json:"top_m"`    // [m]
+	Bottom float64 `json:"bottom_m"` // [m]
 }
 
 // Point is a place on the plane of the lake: metres east and north of its origin.
 type Point struct {
-	X float64 // [m]
-	Y float64 // [m]
+	X float64 `json:"x_m"` // [m]
+	Y float64 `json:"y_m"` // [m]
 }
 
 // Lake is the picture of the water, north up; whoever draws it turns it.
 type Lake struct {
-	WindFrom   quantity.From // that the picture is turned to: the wind blows down the page
-	WindText   string        // "SW 9 mph, backing S 15"
-	Shore      [][]Point     // today's shoreline rings, the water on the left of outer rings
-	Islands    [][]Point
-	Contours   []Contour
-	Places     []Place
-	NotSounded [][]Point // rings round water that nobody has sounded
-	Low, High  Point     // corners of the water's box
+	WindFrom   quantity.From `json:"wind_from_deg"` // that the picture is turned to: the wind blows down the page
+	WindText   string        `json:"wind_text"`     // "SW 9 mph, backing S 15"
+	Shore      [][]Point     `json:"shore"`         // today's shoreline rings, the water on the left of outer rings
+	Islands    [][]Point     `json:"islands"`
+	Contours   []Contour     `json:"contours"`
+	Places     []Place       `json:"places"`
+	NotSounded [][]Point     `json:"not_sounded"` // rings round water that nobody has sounded
+	Low        Point         `json:"low"`         // corners of the water's box
+	High       Point         `json:"high"`        // corners of the water's box
 }
 
 // Contour is one line of equal depth below today's surface.
 type Contour struct {
-	Depth float64 // [m]
-	Lines [][]Point
+	Depth float64   `json:"depth_m"` // [m]
+	Lines [][]Point `json:"lines"`
 }
 
 // Place is a feature of the lake to draw: a point, a line or a ring by its Kind.
 type Place struct {
-	Kind   string
-	Name   string
-	Line   []Point
-	Closed bool
+	Kind   string  `json:"kind"`
+	Name   string  `json:"name"`
+	Line   []Point `json:"line"`
+	Closed bool    `json:"closed"`
 }
 
 // Drift is one drift of the plan.
 type Drift struct {
-	Number  int
-	Start   time.Time
-	Minutes float64 // [min]
-	Length  float64 // over the ground [m]
-	Motor   float64 // motoring to its start [min]
-	Speed   float64 // [m/s]
-	Drogue  bool
-	SetUp   int // which of Brief.SetUps
-	Track   []Step
-	Fan     [][]Point // left and right edge of the spread that holds 8 in 10
-	Passes  []Pass
-	StartAt string     // "480 yd NE of the jetty": where to begin, in words
-	LonLat  [2]float64 // of the start, degrees east and north [deg]
-	End     string     // "Lift here 10:42, with the island's edge at ESE"
-	EndBy   string     // margin, time, …
-	Why     string
-	Change  string // what would change it
+	Number  int        `json:"number"`
+	Start   time.Time  `json:"start"`
+	Minutes float64    `json:"minutes_min"` // [min]
+	Length  float64    `json:"length_m"`    // over the ground [m]
+	Motor   float64    `json:"motor_min"`   // motoring to its start [min]
+	Speed   float64    `json:"speed_m_s"`   // [m/s]
+	Drogue  bool       `json:"drogue"`
+	SetUp   int        `json:"set_up"` // which of Brief.SetUps
+	Track   []Step     `json:"track"`
+	Fan     [][]Point  `json:"fan"` // left and right edge of the spread that holds 8 in 10
+	Passes  []Pass     `json:"passes"`
+	StartAt string     `json:"start_at"`   // "480 yd NE of the jetty": where to begin, in words
+	LonLat  [2]float64 `json:"lonlat_deg"` // of the start, degrees east and north [deg]
+	End     string     `json:"end"`        // "Lift here 10:42, with the island's edge at ESE"
+	EndBy   string     `json:"end_by"`     // margin, time, …
+	Why     string     `json:"why"`
+	Change  string     `json:"change"` // what would change it
 }
 
 // Step is one minute of a drift.
 type Step struct {
-	Minute  float64 // [min]
-	At      Point
-	Bed     float64 // depth of the bed below today's surface [m]; NaN where nobody knows
-	Sounded bool
+	Minute  float64 `json:"minute_min"` // [min]
+	At      Point   `json:"at"`
+	Bed     float64 `json:"bed_m"` // depth of the bed below today's surface [m]; NaN where nobody knows
+	Sounded bool    `json:"sounded"`
 }
 
 // Pass is something the drift goes by.
 type Pass struct {
-	FromMinute float64 // [min]
-	ToMinute   float64 // [min]
-	What       string  // "drop-off, 11 to 17 ft"
+	FromMinute float64 `json:"from_minute_min"` // [min]
+	ToMinute   float64 `json:"to_minute_min"`   // [min]
+	What       string  `json:"what"`            // "drop-off, 11 to 17 ft"
 }
 
 // SetUp is one rod made ready: what is tied on, how it is fished, where its flies go.
 type SetUp struct {
-	Name     string // "#8, 3 in/s line, two lures"
-	Way      string // counted sinking line, washing line, …
-	Line     string
-	Leader   string
-	Flies    []Fly
-	Hang     float64 // hang mark, from the point fly [m]
-	Length   float64 // leader, tip of the line to the point [m]
-	Count    float64 // seconds to count before pulling; 0 where the way has no count [s]
-	Pull     string  // "pull 12 in, 27 a minute"
-	Out      float64 // line and leader out at landing [m]
-	Cycle    float64 // seconds from landing to landing [s]
-	In       float64 // seconds at their depth in a cast, the better fly [s]
-	Searched float64 // fresh water searched at their depth in an hour, relative to the best [1]
-	When     string  // "start here", "from 13:00", "before 10:30"
-	Rule     string  // the way's depth rule in words
-	Cast     CastPicture
-	Checks   []Check
-	Why      string
+	Name     string      `json:"name"` // "#8, 3 in/s line, two lures"
+	Way      string      `json:"way"`  // counted sinking line, washing line, …
+	Line     string      `json:"line"`
+	Leader   string      `json:"leader"`
+	Flies    []Fly       `json:"flies"`
+	Hang     float64     `json:"hang_m"`   // hang mark, from the point fly [m]
+	Length   float64     `json:"length_m"` // leader, tip of the line to the point [m]
+	Count    float64     `json:"count_s"`  // seconds to count before pulling; 0 where the way has no count [s]
+	Pull     string      `json:"pull"`     // "pull 12 in, 27 a minute"
+	Out      float64     `json:"out_m"`    // line and leader out at landing [m]
+	Cycle    float64     `json:"cycle_s"`  // seconds from landing to landing [s]
+	In       float64     `json:"in_s"`     // seconds at their depth in a cast, the better fly [s]
+	Searched float64     `json:"searched"` // fresh water searched at their depth in an hour, relative to the best [1]
+	When     string      `json:"when"`     // "start here", "from 13:00", "before 10:30"
+	Rule     string      `json:"rule"`     // the way's depth rule in words
+	Cast     CastPicture `json:"cast"`
+	Checks   []Check     `json:"checks"`
+	Why      string      `json:"why"`
 }
 
 // Fly is one fly on the leader.
 type Fly struct {
-	Role    string // point, dropper, middle, top dropper
-	Name    string
-	FromTip float64 // down the leader from the tip of the line [m]
-	AtCount float64 // depth when the count ends [m]
-	Deepest float64 // [m]
-	AtHang  float64 // depth at the end of the hang [m]
-	In      float64 // seconds at their depth [s]
-	Path    []Sample
+	Role    string   `json:"role"` // point, dropper, middle, top dropper
+	Name    string   `json:"name"`
+	FromTip float64  `json:"from_tip_m"` // down the leader from the tip of the line [m]
+	AtCount float64  `json:"at_count_m"` // depth when the count ends [m]
+	Deepest float64  `json:"deepest_m"`  // [m]
+	AtHang  float64  `json:"at_hang_m"`  // depth at the end of the hang [m]
+	In      float64  `json:"in_s"`       // seconds at their depth [s]
+	Path    []Sample `json:"path"`
 }
 
 // Sample is where a fly is at a second of the cast.
 type Sample struct {
-	Second float64 // [s]
-	Depth  float64 // [m]
-	X      float64 // from the rod tip, downwind [m]
+	Second float64 `json:"second_s"` // [s]
+	Depth  float64 `json:"depth_m"`  // [m]
+	X      float64 `json:"x_m"`      // from the rod tip, downwind [m]
 }
 
 // CastPicture is the side view under one cast.
 type CastPicture struct {
-	Span       float64 // seconds drawn [s]
-	CountEnd   float64 // [s]
-	PullEnd    float64 // [s]
-	HangEnd    float64 // [s]
-	PullEvery  float64 // seconds from pull to pull; 0 for a steady retrieve [s]
-	Band       []Band
-	Belief     []float64 // as Hour.Belief [1]
-	LayerDepth float64   // [m]
-	Bed        float64   // NaN where unknown [m]
-	Low        float64   // how much shallower the point may be [m]
-	High       float64   // how much deeper the point may be [m]
-	RuleDepth  float64   // n in/s times t seconds [m]
-	RuleText   string    // why it differs
-	Still      []Sample  // the line's true shape at the end of the count: X against Depth
+	Span       float64   `json:"span_s"`       // seconds drawn [s]
+	CountEnd   float64   `json:"count_end_s"`  // [s]
+	PullEnd    float64   `json:"pull_end_s"`   // [s]
+	HangEnd    float64   `json:"hang_end_s"`   // [s]
+	PullEvery  float64   `json:"pull_every_s"` // seconds from pull to pull; 0 for a steady retrieve [s]
+	Band       []Band    `json:"band"`
+	Belief     []float64 `json:"belief"`        // as Hour.Belief [1]
+	LayerDepth float64   `json:"layer_depth_m"` // [m]
+	Bed        float64   `json:"bed_m"`         // NaN where unknown [m]
+	Low        float64   `json:"low_m"`         // how much shallower the point may be [m]
+	High       float64   `json:"high_m"`        // how much deeper the point may be [m]
+	RuleDepth  float64   `json:"rule_depth_m"`  // n in/s times t seconds [m]
+	RuleText   string    `json:"rule_text"`     // why it differs
+	Still      []Sample  `json:"still"`         // the line's true shape at the end of the count: X against Depth
 }
 
 // Check is one check of a set-up.
 type Check struct {
-	Level string // good, mind, no
-	Text  string
+	Level string `json:"level"` // good, mind, no
+	Text  string `json:"text"`
 }
 
 // Choice is one row of the table of what else reaches them: line, count, retrieve.
 type Choice struct {
-	Line     string
-	Fly      string  // the fly that does best
-	Count    float64 // [s]
-	Retrieve string
-	AtCount  float64 // that fly's depth when the count ends [m]
-	Deepest  float64 // [m]
-	In       float64 // seconds at their depth [s]
-	Hour     float64 // fresh water searched in an hour, the best 1 [1]
-	When     string
+	Line     string  `json:"line"`
+	Fly      string  `json:"fly"`     // the fly that does best
+	Count    float64 `json:"count_s"` // [s]
+	Retrieve string  `json:"retrieve"`
+	AtCount  float64 `json:"at_count_m"` // that fly's depth when the count ends [m]
+	Deepest  float64 `json:"deepest_m"`  // [m]
+	In       float64 `json:"in_s"`       // seconds at their depth [s]
+	Hour     float64 `json:"hour"`       // fresh water searched in an hour, the best 1 [1]
+	When     string  `json:"when"`
 }

@@ -10,7 +10,10 @@
 // quantity may touch nothing else in the module.
 package quantity
 
-import "math"
+import (
+	"math"
+	"strconv"
+)
 
 // Bearing is an angle clockwise from true north. [rad], 0 up to 2π
 type Bearing float64
@@ -90,4 +93,9 @@ func degrees(rad float64) float64 {
 		d = 0
 	}
 	return d
+}
+
+// MarshalJSON writes the bearing in degrees: its JSON name ends in _deg.
+func (f From) MarshalJSON() ([]byte, error) {
+	return strconv.AppendFloat(nil, f.Degrees(), 'g', -1, 64), nil
 }

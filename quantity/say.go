@@ -170,3 +170,11 @@ func trim(v float64, decimals int) string {
 	}
 	return s
 }
+
+// MarshalText is "trade" or "metric".
+func (u System) MarshalText() ([]byte, error) {
+	if u == Metric {
+		return []byte("metric"), nil
+	}
+	return []byte("trade"), nil
+}

@@ -27,8 +27,8 @@ type console struct {
 
 // commands is the whole command line.
 type commands struct {
-
-
+	Day        dayCmd        `cmd:"" help:"Plan a day: where to drift, what to tie on, how long to count, what to mind."`
+	Demo       demoCmd       `cmd:"" help:"Plan a day on the invented lake that comes with windlane."`
 	Engine     engineCmd     `cmd:"" help:"Answer JSON requests: one object a line in, one a line out (docs/engine.md)."`
 	Completion completionCmd `cmd:"" help:"Print the completion script for a shell."`
 	Version    versionCmd    `cmd:"" help:"Say which windlane this is."`

@@ -27,7 +27,10 @@ var asks = map[string]ask{
 	"waves":            of(wavesAt),
 	"stratification":   of(stratification),
 	"boat_drift":       of(boatDrift),
+	"fetch":            of(fetch),
+	"track":            of(track),
 	"line":             of(lineInWater),
+	"day":              of(planDay),
 }
 
 // of makes an ask of a function of a request struct.

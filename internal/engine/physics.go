@@ -61,6 +61,11 @@ func stamp(t time.Time) *string {
 	return &s
 }
 
+// fieldAt names an entry of a list of objects: wind[3].at_utc.
+func fieldAt(list string, i int, field string) string {
+	return fmt.Sprintf("%s[%d].%s", list, i, field)
+}
+
 // known is a number, or null where there is none.
 func known(x float64) *float64 {
 	if math.IsNaN(x) || math.IsInf(x, 0) {

@@ -281,3 +281,22 @@ type LineSample struct {
 	Depth    map[string]float64 `json:"depth_m"`
 	X        map[string]float64 `json:"x_from_tip_m"`
 }
+
+// File is a text file as a person brought it.
+type File struct {
+	Name string `json:"name" len:"1,400"`
+	Text string `json:"text"`
+}
+
+// DayRequest asks for the plan of a day: the files of docs/formats.md, as text.
+// The answer is a brief.Brief.
+type DayRequest struct {
+	Outline   File    `json:"outline"`
+	Soundings []File  `json:"soundings" len:"0,40"`
+	Forecast  File    `json:"forecast"`
+	Code      string  `json:"forecast_form" one:"csv|taf|metar"`
+	Bag       File    `json:"bag"`
+	Outing    File    `json:"day"`
+	Profile   *File   `json:"profile,omitempty"`
+	Cell      float64 `json:"cell_m,omitempty" in:"[2,50]"`
+}

@@ -1,0 +1,304 @@
+package brief
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"windlane/cast"
+	"windlane/conditions"
+	"windlane/drift"
+	"windlane/plan"
+	"windlane/presence"
+	"windlane/quantity"
+)
+
+// Of makes the brief of what the steps found.
+func Of(f Facts) *Brief {
+	b := &Brief{
+		Water:  f.Water.Name,
+		Units:  f.Outing.Units,
+		From:   f.Outing.From,
+		Until:  f.Outing.Until,
+		Status: string(f.Plan.Status),
+		Reason: f.reason(),
+	}
+	if b.Water == "" {
+		b.Water = "The lake"
+	}
+	for _, c := range f.Cautions {
+		b.Cautions = append(b.Cautions, Caution{Level: Level(c.Level.String()), Text: c.Text, Why: c.Why, Source: c.Source})
+	}
+	b.Hours = f.hours()
+	b.Lake = f.lake()
+	b.SetUps = f.setUps()
+	b.Drifts = f.drifts()
+	b.Choices = f.choices()
+	b.Turn = f.turn()
+	b.Kit = f.kit()
+	b.Touch = f.touch()
+	b.NotKnown = f.notKnown()
+	b.Sources = sources
+	b.Headline = f.headline()
+	return b
+}
+
+func clock(t time.Time) string { return t.Format("15:04") }
+
+// sentence gives a phrase its capital and full stop.
+func sentence(s string) string {
+	if s == "" {
+		return ""
+	}
+	s = strings.ToUpper(s[:1]) + s[1:]
+	if !strings.HasSuffix(s, ".") {
+		s += "."
+	}
+	return s
+}
+
+// reason says why the plan came out as it did, in the person's units.
+func (f Facts) reason() string {
+	p := f.Plan
+	if p.GoIn.IsZero() {
+		return sentence(p.Reason)
+	}
+	at := clock(p.GoIn)
+	gust := f.gustAt(p.GoIn)
+	if gust >= f.Limits.Gust-0.05 {
+		return fmt.Sprintf("Gusts reach %s, your limit, at %s: be ashore before then.", f.units().Wind(f.Limits.Gust), at)
+	}
+	return fmt.Sprintf("Waves on the open water reach %s, the limit, at %s: be ashore before then.", f.units().Wave(f.Limits.Wave), at)
+}
+
+// gustAt is the gust at a time, straight between the hours. [m/s]
+func (f Facts) gustAt(t time.Time) float64 {
+	for i, h := range f.Hours {
+		if i+1 == len(f.Hours) || t.Before(f.Hours[i+1].At) {
+			if i+1 == len(f.Hours) || !t.After(h.At) {
+				return h.Conditions.Gust
+			}
+			next := f.Hours[i+1]
+			share := t.Sub(h.At).Seconds() / next.At.Sub(h.At).Seconds()
+			return h.Conditions.Gust + share*(next.Conditions.Gust-h.Conditions.Gust)
+		}
+	}
+	return 0
+}
+
+func (f Facts) units() quantity.System { return f.Outing.Units }
+
+func (f Facts) headline() string {
+	if len(f.Plan.Drifts) == 0 {
+		return "No drift today. " + f.reason()
+	}
+	out := fmt.Sprintf("Boat %s to %s.", clock(f.Outing.From), clock(f.Plan.Deadline))
+	if len(f.SetUps) > 0 {
+		s := f.SetUps[0]
+		out += " Start with the " + f.lineName(s.Rig.Line)
+		if s.Question.Count > 0 {
+			out += fmt.Sprintf(", count %.0f", s.Question.Count)
+		}
+		out += ", drift 1."
+	}
+	return out
+}
+
+func (f Facts) hours() []Hour {
+	brightest := 0.0
+	under := func(c conditions.Conditions) float64 { return c.Daylight.Value * (1 - c.Reflectance) }
+	for _, h := range f.Hours {
+		brightest = math.Max(brightest, under(h.Conditions))
+	}
+	// All hours are drawn on one scale of depth, to where nineteen in twenty lie.
+	layers := 0
+	for _, h := range f.Hours {
+		sum := 0.0
+		for i, d := range h.Belief.Density {
+			if sum += d * presence.Layer; sum >= 0.95 {
+				layers = max(layers, i+1)
+				break
+			}
+		}
+	}
+	var out []Hour
+	for i, h := range f.Hours {
+		c := h.Conditions
+		o := Hour{
+			At: h.At, WindFrom: c.From, Wind: c.Wind.Value, Gust: c.Gust, GustLimit: c.Gust >= f.Limits.Gust,
+			Wave: c.Wave.Value, WaveLow: c.Wave.Low, WaveHigh: c.Wave.High,
+			AirC: c.Air.Value, LayerDepth: presence.Layer,
+		}
+		if brightest > 0 {
+			o.Light = under(c) / brightest
+		}
+		o.Belief, o.Bands = belief(h.Belief, layers)
+		pick, speed := f.advised(i)
+		o.DriftBare = f.Boats[0].Fraction * o.Wind
+		o.Drift, o.Drogue = speed, f.Boats[pick].Drogue
+		o.DriftLow, o.DriftHigh = f.Boats[pick].band(c)
+		out = append(out, o)
+	}
+	return out
+}
+
+// advised is which of Boats the pace wanted asks for in an hour, and its drift.
+func (f Facts) advised(hour int) (pick int, speed float64) {
+	fractions := make([]float64, len(f.Boats))
+	for i, b := range f.Boats {
+		fractions[i] = b.Fraction
+	}
+	pick, speed, _ = drift.Choose(f.Hours[hour].Conditions.Wind.Value, fractions, f.Limits.Pace)
+	return pick, speed
+}
+
+// band is the spread of a boat's drift in an hour's wind. [m/s]
+func (b BoatFacts) band(c conditions.Conditions) (low, high float64) {
+	if b.Setup == nil {
+		const sd = 0.25 // of the prior, drift.Prior
+		v := b.Fraction * c.Wind.Value
+		return v * (1 - 1.645*sd), v * (1 + 1.645*sd)
+	}
+	return b.Setup.Band(drift.OnLake(c.Wind.Value, c.From), drift.StatedSpread())
+}
+
+// belief is a density by layers against its greatest, and its bands.
+func belief(b presence.Belief, layers int) ([]float64, []Band) {
+	most := 0.0
+	for _, d := range b.Density {
+		most = math.Max(most, d)
+	}
+	out := make([]float64, layers)
+	for i := range out {
+		if i < len(b.Density) && most > 0 {
+			out[i] = b.Density[i] / most
+		}
+	}
+	var bands []Band
+	for _, x := range b.Bands {
+		bands = append(bands, Band{x.Top, x.Bottom})
+	}
+	return out, bands
+}
+
+func (f Facts) turn() string {
+	p := f.Plan
+	switch {
+	case len(p.Drifts) == 0:
+		return ""
+	case p.Status == plan.GoIn:
+		return fmt.Sprintf("Turn for home by %s. %s", clock(p.TurnHome), f.reason())
+	}
+	ride := math.Ceil(p.RideHome.Time / 60)
+	return fmt.Sprintf("Turn for home by %s: %.0f min back, boat in at %s.", clock(p.TurnHome), math.Max(1, ride), clock(p.Deadline))
+}
+
+// touch is how to keep in touch, hang and move.
+func (f Facts) touch() []string {
+	var slow, fast float64
+	for i := range f.Hours {
+		_, v := f.advised(i)
+		if i == 0 || v < slow {
+			slow = v
+		}
+		fast = math.Max(fast, v)
+	}
+	u := f.units()
+	strip, said := 0.3048, "12 in"
+	if u == quantity.Metric {
+		strip, said = 0.3, "30 cm"
+	}
+	beat := func(v float64) string { return fmt.Sprintf("%.0f a minute at %s", math.Ceil(v*60/strip), u.Drift(v)) }
+	out := []string{fmt.Sprintf("Keep in touch: pull no slower than the boat. In %s pulls that is %s", said, beat(slow))}
+	if math.Abs(fast-slow) > 0.03 {
+		out[0] += ", " + beat(fast)
+	}
+	out[0] += "."
+	if len(f.SetUps) > 0 && len(f.SetUps[0].Question.Hang) > 0 {
+		q := f.SetUps[0].Question
+		hold := 0.0
+		for _, s := range q.Hang {
+			hold += s.Over + s.Hold
+		}
+		out = append(out, fmt.Sprintf("Hang at the mark, %s of line outside the rod, for %.0f s; watch the dropper, then lift.", u.Cast(q.HangMark), hold))
+	}
+	out = append(out,
+		"Count by the watch from the flies' landing; a count you cannot repeat teaches nothing.",
+		"If half an hour on this depth brings nothing, change the count before the fly, and the water before the line.")
+	return out
+}
+
+func (f Facts) notKnown() []string {
+	var out []string
+	seen := map[string]bool{}
+	add := func(s string) {
+		if s = sentence(s); s != "" && !seen[s] {
+			seen[s] = true
+			out = append(out, s)
+		}
+	}
+	add("where fish lie is a judgement from light, warmth, season and what was seen and told, not a measurement")
+	for _, s := range f.SetUps {
+		for _, r := range s.Answer.Remarks {
+			if r.About == cast.AboutCertainty {
+				add(r.Text)
+			}
+		}
+	}
+	for _, h := range f.Hours {
+		for _, s := range h.Conditions.Assumed {
+			add(s)
+		}
+	}
+	for _, remarks := range [][]string{f.Water.Remarks, f.Weather.Remarks, f.Bag.Remarks} {
+		for _, r := range remarks {
+			add(r)
+		}
+	}
+	if f.Bag.Boat == nil {
+		add("no boat in the bag: a small open boat's drift taken, a quarter either way")
+	}
+	if !f.HomeNamed {
+		add("the lake names no jetty: the middle of the lake taken as the start")
+	}
+	return out
+}
+
+// sources says which part computed what.
+var sources = []string{
+	"Wind, gusts, air: the forecast as given, straight lines between its hours.",
+	"Light: clear sky by Haurwitz 1945, cloud by Kasten and Czeplak 1980, water by the Secchi depth (docs/models/light.md).",
+	"Chop: Young and Verhagen 1996 over the open water up-wind; spread over three models (docs/models/waves.md).",
+	"Drift: balance of wind on boat and people against hull and drogue; 5 to 95 % over the figures' spread (docs/models/drift.md).",
+	"Where they lie: our mixture of reasons, weights shown; no published model exists (docs/models/presence.md).",
+	"What the flies do: line and flies followed through the water, second by second (docs/models/line.md, cast.md).",
+	"Drifts: every cell tried as a start, scored by fresh water worth fishing each minute (docs/models/plan.md).",
+}
+
+// choices is the table of what else reaches their depth.
+func (f Facts) choices() []Choice {
+	var out []Choice
+	if len(f.Reach.Options) == 0 {
+		return nil
+	}
+	best := f.Reach.Options[0].FreshPerHour
+	for _, o := range append(slices.Clone(f.Reach.ByRig), f.Reach.Options...) {
+		rig := f.ReachRigs[o.Rig]
+		line, fly := f.lineName(rig.Line), flyNames(rig.Flies)
+		alike := func(c Choice) bool { return c.Line == line && c.Fly == fly && math.Abs(c.Count-o.Count) < 8 }
+		if best <= 0 || slices.ContainsFunc(out, alike) {
+			continue // much the same as one that stands already
+		}
+		out = append(out, Choice{
+			Line: line, Fly: fly, Count: o.Count, Retrieve: pull(f.units(), o.Retrieve),
+			AtCount: float64(o.Top), Deepest: float64(o.Deepest), In: o.Seconds, Hour: o.FreshPerHour / best,
+		})
+		if len(out) == 8 {
+			break
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Choice) int { return int(math.Round(1000*b.Hour)) - int(math.Round(1000*a.Hour)) })
+	return out
+}

@@ -1,0 +1,263 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/schollz/progressbar/v3"
+
+	"windlane/brief"
+	"windlane/demo"
+	"windlane/internal/engine"
+	"windlane/internal/render"
+	"windlane/internal/wire"
+)
+
+// output is where a brief goes.
+type output struct {
+	Out   string `help:"Write the brief there: day.txt, day.html, day.pdf and day.json." type:"path" placeholder:"FOLDER"`
+	JSON  bool   `name:"json" help:"Print the engine's own answer instead of text."`
+	Quiet bool   `help:"Print nothing but what was asked for."`
+	Width int    `help:"Columns of the text, 60 to 200." default:"80"`
+}
+
+// dayCmd plans a day from files.
+type dayCmd struct {
+	Lake      string   `required:"" help:"The lake's outline and places: GeoJSON." placeholder:"FILE"`
+	Soundings []string `help:"Depths: CSV or ESRI ASCII grid; may be given more than once." placeholder:"FILE"`
+	Forecast  string   `required:"" help:"The weather: a table by the hour (.csv), or a TAF or METAR as text." placeholder:"FILE"`
+	Bag       string   `required:"" help:"What is owned: TOML." placeholder:"FILE"`
+	Day       string   `required:"" help:"Date, hours, aim, what is seen and told: TOML." placeholder:"FILE"`
+	Profile   string   `help:"Water temperature by depth: CSV." placeholder:"FILE"`
+	Cell      length   `help:"Width of a grid cell, 2 to 50 m." placeholder:"LENGTH"`
+	output
+}
+
+func (cmd dayCmd) Run(c *console) error {
+	var r wire.DayRequest
+	for _, f := range []struct {
+		path string
+		into *wire.File
+	}{{cmd.Lake, &r.Outline}, {cmd.Forecast, &r.Forecast}, {cmd.Bag, &r.Bag}, {cmd.Day, &r.Outing}} {
+		file, err := bring(f.path)
+		if err != nil {
+			return err
+		}
+		*f.into = file
+	}
+	for _, path := range cmd.Soundings {
+		file, err := bring(path)
+		if err != nil {
+			return err
+		}
+		r.Soundings = append(r.Soundings, file)
+	}
+	if cmd.Profile != "" {
+		file, err := bring(cmd.Profile)
+		if err != nil {
+			return err
+		}
+		r.Profile = &file
+	}
+	r.Cell = float64(cmd.Cell)
+	if r.Cell != 0 && (r.Cell < 2 || r.Cell > 50) {
+		return fmt.Errorf("--cell %g m: allowed is 2 to 50 m", r.Cell)
+	}
+	r.Code = form(r.Forecast.Text)
+	return cmd.brief(c, &r)
+}
+
+// form tells a table from a TAF and a METAR by its first words.
+func form(s string) string {
+	for _, word := range strings.Fields(s)[:min(6, len(strings.Fields(s)))] {
+		switch word {
+		case "TAF":
+			return "taf"
+		case "METAR", "SPECI":
+			return "metar"
+		}
+	}
+	return "csv"
+}
+
+// largest file that is brought at all. [bytes]
+const largest = engine.MaxLine
+
+func bring(path string) (wire.File, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		var p *os.PathError
+		if errors.As(err, &p) {
+			return wire.File{}, fmt.Errorf("%s: %w", path, p.Err)
+		}
+		return wire.File{}, err
+	}
+	defer f.Close()
+	b, err := io.ReadAll(io.LimitReader(f, largest+1))
+	if err != nil {
+		return wire.File{}, fmt.Errorf("%s: %w", path, err)
+	}
+	if len(b) > largest {
+		return wire.File{}, fmt.Errorf("%s: is larger than the %d MB allowed", path, largest>>20)
+	}
+	return wire.File{Name: filepath.Base(path), Text: string(b)}, nil
+}
+
+// demoCmd plans a day on the invented lake.
+type demoCmd struct {
+	Files string `help:"Only write the files of the demo there, to look at or change." type:"path" placeholder:"FOLDER"`
+	output
+}
+
+func (cmd demoCmd) Run(c *console) error {
+	if cmd.Files != "" {
+		files := map[string][]byte{}
+		for _, f := range demo.Files() {
+			files[f.Name] = f.Data
+			fmt.Fprintf(c.out, "%-26s %s\n", f.Name, f.What)
+		}
+		return writeAll(cmd.Files, files)
+	}
+	return cmd.brief(c, demoRequest())
+}
+
+func demoRequest() *wire.DayRequest {
+	file := func(name string) wire.File {
+		r, _ := demo.Open(name)
+		b, _ := io.ReadAll(r)
+		return wire.File{Name: name, Text: string(b)}
+	}
+	profile := file(demo.ProfileFile)
+	return &wire.DayRequest{
+		Outline: file(demo.OutlineFile), Soundings: []wire.File{file(demo.SoundingsFile)},
+		Forecast: file(demo.ForecastFile), Code: "csv", Bag: file(demo.BagFile), Outing: file(demo.DayFile), Profile: &profile,
+	}
+}
+
+// brief plans and tells.
+func (o output) brief(c *console, r *wire.DayRequest) error {
+	if o.Width < 60 || o.Width > 200 {
+		return fmt.Errorf("--width %d: allowed is 60 to 200", o.Width)
+	}
+	if o.JSON {
+		request, err := json.Marshal(struct {
+			ID  string `json:"id"`
+			Ask string `json:"ask"`
+			*wire.DayRequest
+		}{"day", "day", r})
+		if err != nil {
+			return &insideError{err}
+		}
+		return printAnswer(c, engine.Answer(request))
+	}
+	progress, done := o.progress(c)
+	b, fault := engine.Day(context.Background(), r, progress)
+	done()
+	if fault != nil {
+		return errors.New(fault.Message)
+	}
+	if !o.Quiet {
+		if err := render.Text(c.out, *b, o.Width); err != nil {
+			return &insideError{err}
+		}
+	}
+	if o.Out == "" {
+		return nil
+	}
+	files, err := pages(b, o.Width)
+	if err != nil {
+		return &insideError{err}
+	}
+	if err := writeAll(o.Out, files); err != nil {
+		return err
+	}
+	if !o.Quiet {
+		fmt.Fprintf(c.out, "\nTo read or print: %s and %s\n", filepath.Join(o.Out, "day.html"), filepath.Join(o.Out, "day.pdf"))
+	}
+	return nil
+}
+
+// pages renders a brief in every form, all in memory, so that nothing is half-written.
+func pages(b *brief.Brief, width int) (map[string][]byte, error) {
+	files := map[string][]byte{}
+	for name, draw := range map[string]func(io.Writer, brief.Brief) error{
+		"day.txt":  func(w io.Writer, b brief.Brief) error { return render.Text(w, b, width) },
+		"day.html": render.HTML,
+		"day.pdf":  render.PDF,
+		"day.json": func(w io.Writer, b brief.Brief) error { return json.NewEncoder(w).Encode(b) },
+	} {
+		var out bytes.Buffer
+		if err := draw(&out, *b); err != nil {
+			return nil, fmt.Errorf("%s: %w", name, err)
+		}
+		files[name] = out.Bytes()
+	}
+	return files, nil
+}
+
+// writeAll writes files into a folder, each whole or not at all.
+func writeAll(folder string, files map[string][]byte) error {
+	if err := os.MkdirAll(folder, 0o755); err != nil {
+		return fmt.Errorf("cannot make the folder %s: %w", folder, err)
+	}
+	for name, data := range files {
+		tmp, err := os.CreateTemp(folder, ".windlane-*")
+		if err != nil {
+			return fmt.Errorf("cannot write in %s: %w", folder, err)
+		}
+		_, err = tmp.Write(data)
+		err = errors.Join(err, tmp.Chmod(0o644), tmp.Close())
+		if err == nil {
+			err = os.Rename(tmp.Name(), filepath.Join(folder, name))
+		}
+		if err != nil {
+			os.Remove(tmp.Name())
+			return fmt.Errorf("cannot write %s: %w", filepath.Join(folder, name), err)
+		}
+	}
+	return nil
+}
+
+// steps of a plan that progress is told of.
+const steps = 8
+
+// progress shows a bar on the error stream when the work takes longer than a
+// second and a person is looking.
+func (o output) progress(c *console) (step func(string), done func()) {
+	if o.Quiet || !c.terminal {
+		return nil, func() {}
+	}
+	began := time.Now()
+	bar := progressbar.NewOptions(steps, progressbar.OptionSetWriter(c.err), progressbar.OptionClearOnFinish(), progressbar.OptionSetWidth(20), progressbar.OptionSetPredictTime(false))
+	step = func(name string) {
+		bar.Describe(name)
+		if time.Since(began) > time.Second {
+			bar.Add(1)
+		}
+	}
+	return step, func() { bar.Finish() }
+}
+
+// printAnswer prints the engine's answer; one that is an error is an error here too.
+func printAnswer(c *console, answer []byte) error {
+	var a struct {
+		Answer json.RawMessage
+		Error  *wire.Fault
+	}
+	if err := json.Unmarshal(answer, &a); err != nil {
+		return &insideError{err}
+	}
+	fmt.Fprintf(c.out, "%s\n", answer)
+	if a.Error != nil {
+		return errors.New(a.Error.Error())
+	}
+	return nil
+}

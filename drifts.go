@@ -1,0 +1,137 @@
+package windlane
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"windlane/brief"
+	"windlane/drift"
+	"windlane/plan"
+	"windlane/quantity"
+	"windlane/tackle"
+	"windlane/water"
+	"windlane/waves"
+)
+
+// forecastSpread is how far a forecast of the evening before may be off: the
+// direction [rad] and the speed [1], one standard deviation. A modelling choice.
+const (
+	directionSpread = 12 * math.Pi / 180
+	speedSpread     = 0.18
+)
+
+// drifts asks the planner for the day.
+func (d *day) drifts() error {
+	home, named := d.home()
+	limits := plan.DefaultLimits()
+	if g := d.Outing.GustLimit; g > 0 {
+		limits.Gust = g
+	}
+	limits.Pace = d.pace()
+	q := plan.Question{
+		Lake: plan.Of(d.lake, func(wind, fetch, depth float64) float64 {
+			return waves.Default(waves.Water{Wind: wind, Fetch: fetch, Depth: math.Min(depth, 1e3)}).Height
+		}),
+		From:     d.Outing.From,
+		Until:    d.Outing.Until,
+		Start:    home,
+		Home:     home,
+		Boat:     d.boats,
+		Limits:   limits,
+		Settings: plan.DefaultSettings(),
+	}
+	for i, h := range d.facts.Hours {
+		at := d.within(h.At)
+		q.Hours = append(q.Hours, plan.Hour{
+			At: at, Wind: h.Conditions.Wind.Value, Gust: h.Conditions.Gust, From: h.Conditions.From,
+			FromSD: directionSpread, SpeedSD: speedSpread, Worth: d.worth[i],
+		})
+	}
+	p, err := plan.Day(q)
+	if err != nil {
+		return fmt.Errorf("the plan: %w", err)
+	}
+	d.facts.Plan, d.facts.Limits, d.facts.HomeNamed = p, limits, named
+	d.facts.Home = brief.Point{X: home[0], Y: home[1]}
+	return nil
+}
+
+// boat is the bag's boat and drogues as the planner wants them; without a boat,
+// what published leeway says of a small open one.
+func (d *day) boat() (plan.Boat, error) {
+	out := plan.Boat{Speed: 1.5}
+	b := d.Bag.Boat
+	if b == nil {
+		bare, held := drift.Prior(false), drift.Prior(true)
+		out.SetUps = []plan.SetUp{
+			{Name: "no drogue", Motion: drift.Motion{Fraction: bare.Mean}, LeastDepth: plan.LeastDepth},
+			{Name: "drogue", Drogue: true, Motion: drift.Motion{Fraction: held.Mean}, LeastDepth: plan.LeastDepthDrogue},
+		}
+		d.facts.Boats = []brief.BoatFacts{{Fraction: bare.Mean}, {Fraction: held.Mean, Drogue: true}}
+		return out, nil
+	}
+	if b.Speed > 0 {
+		out.Speed = b.Speed
+	}
+	hull, err := drift.Boat{Length: b.Length, Freeboard: b.Freeboard, Draught: b.Draught, People: b.People, Mass: b.Mass}.Setup()
+	if err != nil {
+		return out, fmt.Errorf("the bag's boat: %w", err)
+	}
+	add := func(name string, held bool, s drift.Setup, least quantity.Depth) {
+		out.SetUps = append(out.SetUps, plan.SetUp{Name: name, Drogue: held, Motion: drift.Motion{Fraction: s.Fraction()}, LeastDepth: least})
+		d.facts.Boats = append(d.facts.Boats, brief.BoatFacts{Name: name, Drogue: held, Fraction: s.Fraction(), Setup: &s})
+	}
+	add("no drogue", false, hull, plan.LeastDepth)
+	for _, g := range d.Bag.Drogues {
+		add(g.Name, true, hull.With(drogue(g)), plan.LeastDepthDrogue)
+	}
+	return out, nil
+}
+
+func drogue(g tackle.Drogue) drift.Drogue {
+	switch {
+	case g.Measured == tackle.Mouth:
+		return drift.OpenMouth(g.RoundSize())
+	case g.Shape == tackle.Square:
+		return drift.FlatSquare(g.Size)
+	}
+	return drift.FlatRound(g.Size)
+}
+
+// pace is the drift that the way of fishing wants: the way asked for, else that
+// of the set-up advised to start with, else lures'.
+func (d *day) pace() drift.Pace {
+	way := d.Outing.Way
+	if way == "" && len(d.facts.SetUps) > 0 {
+		way = d.facts.SetUps[0].Rig.Way
+	}
+	if p, ok := drift.Wanted(drift.Way(way)); ok {
+		return p
+	}
+	p, _ := drift.Wanted(drift.Lures)
+	return p
+}
+
+// home is the first jetty, or without one the shore's first corner in the water.
+func (d *day) home() (orb.Point, bool) {
+	for _, p := range d.lake.PlacesOf(water.Jetty) {
+		if line, ok := p.Shape.(orb.LineString); ok { // its end in the water
+			return deeper(d, line[0], line[len(line)-1]), true
+		}
+		return p.Shape.Bound().Center(), true
+	}
+	best := d.facts.Hours[0].Conditions.Place
+	return orb.Point{best.X, best.Y}, false
+}
+
+// deeper is the one of two points that lies in deeper water.
+func deeper(d *day, a, b orb.Point) orb.Point {
+	za, wetA := d.lake.Depth(a[0], a[1])
+	zb, wetB := d.lake.Depth(b[0], b[1])
+	if wetB && (!wetA || zb > za) {
+		return b
+	}
+	return a
+}

@@ -1,0 +1,272 @@
+package windlane
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"time"
+
+	"windlane/almanac"
+	"windlane/brief"
+	"windlane/conditions"
+	"windlane/outing"
+	"windlane/plan"
+	"windlane/presence"
+	"windlane/quantity"
+	"windlane/strata"
+	"windlane/water"
+)
+
+// day is a day being planned: the inputs, and what each step has found.
+type day struct {
+	Inputs
+	lake   *water.Water
+	depths []float32 // today, assumed where nobody sounded [m]
+	belief presence.Day
+	field  *presence.Field
+	times  []time.Time // the hours of the strip
+	fetch  map[quantity.From][]float32
+	worth  [][]float32 // of each cell at each hour [1]
+	boats  plan.Boat
+	facts  brief.Facts
+}
+
+// assumedDepth is taken for a lake without any soundings. [m] A guess, told.
+const assumedDepth = 5.0
+
+// survey makes the lake of outline, soundings and level.
+func (d *day) survey() error {
+	lake, err := water.Survey(d.Outline, d.Soundings, water.Settings{Cell: d.Cell, Drawdown: math.Max(0, d.Outing.Drawdown)})
+	if err != nil {
+		return err
+	}
+	d.lake = lake
+	d.depths = lake.Depths()
+	if !lake.HasDepths() {
+		for k, wet := range lake.Wet() {
+			if wet {
+				d.depths[k] = assumedDepth
+			}
+		}
+	}
+	d.field = presence.Lay(lake.Grid, d.depths, lake.Places)
+	d.facts.Water, d.facts.Outing, d.facts.Bag, d.facts.Weather = lake, d.Outing, d.Bag, d.Weather
+	return nil
+}
+
+// hours works out the conditions of each hour afloat, in the middle of the
+// widest water.
+func (d *day) hours() error {
+	out := d.Outing
+	for at := out.From.Truncate(time.Hour); at.Before(out.Until); at = at.Add(time.Hour) {
+		d.times = append(d.times, at.In(out.Zone))
+	}
+	origin := d.lake.Plane.Origin()
+	mean, across := d.shape()
+	site := &conditions.Lake{
+		Site:      almanac.Site{LonDeg: origin.LonDeg, LatDeg: origin.LatDeg},
+		MeanDepth: mean,
+		Across:    across,
+		Secchi:    out.Secchi,
+		Fetch:     d.openWater,
+	}
+	if out.HasWater {
+		site.HasSurface, site.Surface = true, out.WaterC
+	}
+	if d.Profile != nil {
+		site.Profile = *d.Profile
+		site.Areas = d.hypsography()
+	}
+	today := conditions.On(site, d.Weather, out.From)
+	d.facts.Sun = today.Times()
+	middle := d.middle()
+	for _, at := range d.times {
+		h := brief.HourFacts{At: at, Conditions: today.At(middle, d.within(at))}
+		h.Weather, _ = d.Weather.At(d.within(at))
+		d.facts.Hours = append(d.facts.Hours, h)
+	}
+	return nil
+}
+
+// within keeps a full hour inside the hours afloat, which the forecast covers.
+func (d *day) within(at time.Time) time.Time {
+	if at.Before(d.Outing.From) {
+		return d.Outing.From
+	}
+	return at
+}
+
+// whereTheyLie works out belief by depth for each hour, and the worth of every cell.
+func (d *day) whereTheyLie() error {
+	d.belief = d.known()
+	for i := range d.facts.Hours {
+		h := &d.facts.Hours[i]
+		prior := presence.Expect(h.Conditions, d.belief)
+		if h.Conditions.Shifting {
+			d.field.Shores(nil, nil)
+		} else {
+			up, down := d.fetchFrom(h.Conditions.From), d.fetchFrom(quantity.From(h.Conditions.From.Toward()))
+			d.field.Shores(up, down)
+		}
+		worth := make([]float32, d.lake.Grid.Len())
+		d.field.Worths(prior, worth)
+		d.worth = append(d.worth, worth)
+		h.Belief = prior.At(d.typical(worth))
+	}
+	return nil
+}
+
+// typical is the place that stands for an hour: of the tenth of the lake worth
+// most, the cell of middling depth.
+func (d *day) typical(worth []float32) presence.Spot {
+	var cells []int
+	for k, w := range worth {
+		if w > 0 && d.depths[k] >= float32(plan.LeastDepth) {
+			cells = append(cells, k)
+		}
+	}
+	if len(cells) == 0 {
+		return presence.Spot{}
+	}
+	by := func(field []float32) func(a, b int) int {
+		return func(a, b int) int { return cmp.Or(cmp.Compare(field[a], field[b]), cmp.Compare(a, b)) }
+	}
+	slices.SortFunc(cells, by(worth))
+	best := cells[len(cells)*9/10:]
+	slices.SortFunc(best, by(d.depths))
+	spot, _ := d.field.Spot(best[len(best)/2])
+	spot.HasBed = d.lake.HasDepths()
+	return spot
+}
+
+// known turns what is seen and told into what belief takes.
+func (d *day) known() presence.Day {
+	signs := map[outing.Sign]presence.Sign{
+		outing.Rising: presence.Rising, outing.MidgeHatching: presence.MidgeHatching, outing.BirdsLow: presence.BirdsLow,
+		outing.BirdsDiving: presence.BirdsDiving, outing.FryScattering: presence.FryScattering, outing.SedgesOut: presence.SedgesOut,
+		outing.LandFlies: presence.LandFlies, outing.SpoonedMidge: presence.SpoonedMidge, outing.SpoonedDaphnia: presence.SpoonedDaphnia,
+		outing.SpoonedFry: presence.SpoonedFry, outing.SpoonedBedFood: presence.SpoonedBedFood, outing.SpoonedSurface: presence.SpoonedSurface,
+	}
+	causes := map[outing.Cause]presence.Cause{
+		outing.Midge: presence.Midge, outing.Daphnia: presence.Daphnia, outing.Fry: presence.Fry, outing.BedFood: presence.BedFood,
+		outing.FreshStock: presence.FreshStock, outing.Surface: presence.Surface, outing.Suspended: presence.Suspended,
+	}
+	known := presence.Day{BrightDays: d.Outing.BrightDays}
+	for _, s := range d.Outing.Seen {
+		known.Seen = append(known.Seen, presence.Seen{Sign: signs[s], Trust: 1})
+	}
+	for _, t := range d.Outing.Told {
+		told := presence.Told{HasDepth: t.HasDepth, Top: t.Top, Bottom: t.Bottom, FromBed: t.FromBed, Trust: t.Trust}
+		if cause, ok := causes[t.Cause]; ok {
+			told.HasCause, told.Cause = true, cause
+		}
+		if told.HasCause || told.HasDepth {
+			known.Told = append(known.Told, told)
+		}
+		if !t.Stocked.IsZero() {
+			s := presence.Stocking{At: t.Stocked}
+			if x, y, ok := d.placeNamed(t.Place); ok {
+				s.HasPlace, s.X, s.Y = true, x, y
+			}
+			known.Stocked = append(known.Stocked, s)
+		}
+	}
+	return known
+}
+
+// placeNamed is the middle of a place of the lake by its name.
+func (d *day) placeNamed(name string) (x, y float64, ok bool) {
+	for _, p := range d.lake.Places {
+		if name != "" && p.Name == name {
+			c := p.Shape.Bound().Center()
+			return c[0], c[1], true
+		}
+	}
+	return 0, 0, false
+}
+
+// fetchFrom is the lake's fetch toward where a wind comes from, kept by whole
+// degrees, since a forecast knows no finer. [m]
+func (d *day) fetchFrom(from quantity.From) []float32 {
+	key := quantity.FromDegrees(math.Round(from.Degrees()))
+	if d.fetch == nil {
+		d.fetch = map[quantity.From][]float32{}
+	}
+	if f, ok := d.fetch[key]; ok {
+		return f
+	}
+	f := make([]float32, d.lake.Grid.Len())
+	d.lake.Fetch(key, f)
+	d.fetch[key] = f
+	return f
+}
+
+// openWater is conditions' view of fetchFrom: 0 off the water.
+func (d *day) openWater(x, y float64, from quantity.From) float64 {
+	if k, ok := d.lake.Grid.Index(x, y); ok {
+		return float64(d.fetchFrom(from)[k])
+	}
+	return 0
+}
+
+// middle is the place farthest from any shore.
+func (d *day) middle() conditions.Place {
+	best, most := 0, float32(-1)
+	for k, away := range d.lake.ShoreDistance() {
+		if away > most {
+			best, most = k, away
+		}
+	}
+	x, y := d.lake.Grid.Centre(best)
+	place := conditions.Place{X: x, Y: y}
+	if d.lake.HasDepths() {
+		place.HasBed, place.Bed = true, quantity.Depth(d.depths[best])
+	}
+	return place
+}
+
+// shape is the mean depth today (0: unknown) and the width of a round lake of
+// the same area. [m]
+func (d *day) shape() (mean, across float64) {
+	if d.lake.HasDepths() {
+		sum, n := 0.0, 0
+		for _, z := range d.depths {
+			if z > 0 {
+				sum += float64(z)
+				n++
+			}
+		}
+		if n > 0 {
+			mean = sum / float64(n)
+		}
+	}
+	return mean, 2 * math.Sqrt(d.lake.Area()/math.Pi)
+}
+
+// hypsography is the lake's area by depth today, by half metres; empty when the
+// bed is unknown.
+func (d *day) hypsography() strata.Hypsography {
+	if !d.lake.HasDepths() {
+		return strata.Hypsography{}
+	}
+	const step = 0.5
+	cell := d.lake.Grid.Cell * d.lake.Grid.Cell
+	var cells []int
+	for _, z := range d.depths {
+		for i := 0; z > 0 && float64(i)*step < float64(z); i++ {
+			if i == len(cells) {
+				cells = append(cells, 0)
+			}
+			cells[i]++
+		}
+	}
+	h := strata.Hypsography{}
+	for i, n := range cells {
+		h.Depths = append(h.Depths, float64(i)*step)
+		h.Areas = append(h.Areas, float64(n)*cell)
+	}
+	if len(h.Depths) < 2 {
+		return strata.Hypsography{}
+	}
+	return h
+}
