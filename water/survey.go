@@ -41,6 +41,7 @@ const (
 func Survey(o *Outline, files []*Soundings, s Settings) (*Water, error) {
 	w := &Water{Name: o.Name, Plane: geodesy.NewPlane(o.Centre()), Remarks: slices.Clone(o.Remarks)}
 	w.Shore, w.Places = o.On(w.Plane)
+	w.Shore = projected(w.Shore, snap).(orb.MultiPolygon)
 	area := planar.Area(w.Shore)
 	if err := s.settle(area, w.Shore.Bound()); err != nil {
 		return nil, err
@@ -99,6 +100,13 @@ func (s *Settings) settle(area float64, b orb.Bound) error {
 	return nil
 }
 
+// snap brings a place to the nearest 1024th of a metre. The last bits of sines
+// differ between machines, and which of two diagonals divides a square may hang
+// on them; so every machine makes the same bed.
+func snap(p orb.Point) orb.Point {
+	return orb.Point{math.Round(p[0]*1024) / 1024, math.Round(p[1]*1024) / 1024}
+}
+
 // sounded is a sounding on the plane.
 type sounded struct {
 	at    [2]float64 // [m]
@@ -123,12 +131,13 @@ func (w *Water) lay(f *Soundings, s Settings) ([]sounded, error) {
 	off := 0
 	for _, one := range f.List {
 		x, y := w.Plane.XY(one.At)
-		k, ok := w.Grid.Index(x, y)
-		if !ok || onShore[k] && !grid.Contains(w.Shore, orb.Point{x, y}) || !onShore[k] && !w.inside[k] {
+		p := snap(orb.Point{x, y})
+		k, ok := w.Grid.Index(p[0], p[1])
+		if !ok || onShore[k] && !grid.Contains(w.Shore, p) || !onShore[k] && !w.inside[k] {
 			off++
 			continue
 		}
-		in = append(in, sounded{[2]float64{x, y}, max(one.Depth, 0), one.Track})
+		in = append(in, sounded{p, max(one.Depth, 0), one.Track})
 	}
 	if len(in) == 0 {
 		return nil, w.strange(f)
@@ -310,7 +319,7 @@ func (w *Water) zeros(spacing float64) [][2]float64 {
 				a, b := ring[e-1], ring[e]
 				n := math.Ceil(math.Hypot(b[0]-a[0], b[1]-a[1]) / spacing)
 				for i := 0.0; i < n; i++ {
-					out = append(out, [2]float64{a[0] + i/n*(b[0]-a[0]), a[1] + i/n*(b[1]-a[1])})
+					out = append(out, snap(orb.Point{a[0] + i/n*(b[0]-a[0]), a[1] + i/n*(b[1]-a[1])}))
 				}
 			}
 		}
@@ -377,7 +386,7 @@ func (w *Water) slopingBays(surface *grid.Surface, points [][2]float64, depths [
 		if int(a) < measured || int(b) < measured || int(c) < measured {
 			continue
 		}
-		p := [2]float64{(points[a][0] + points[b][0] + points[c][0]) / 3, (points[a][1] + points[b][1] + points[c][1]) / 3}
+		p := snap(orb.Point{(points[a][0] + points[b][0] + points[c][0]) / 3, (points[a][1] + points[b][1] + points[c][1]) / 3})
 		k, ok := g.Index(p[0], p[1])
 		if !ok || !w.inside[k] || offShore(k) < g.Cell {
 			continue

@@ -445,6 +445,43 @@ func TestSmallLake(t *testing.T) {
 	}
 }
 
+// Any machine makes the same bed: one diagonal taken the other way would show
+// here. The sum is our own, of 25 November 2026; it changes with the method.
+func TestSameBedEverywhere(t *testing.T) {
+	raw, err := os.ReadFile("../refdata/water/soundings_small.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	file, err := water.ReadSoundings("soundings_small.csv", bytes.NewReader(raw))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var lattice [][3]float64 // squares have two diagonals
+	for x := 20.0; x < 1000; x += 20 {
+		for y := 20.0; y < 1000; y += 20 {
+			lattice = append(lattice, [3]float64{x, y, 5 + math.Abs(math.Remainder(7*x+11*y, 400))/100})
+		}
+	}
+	for _, c := range []struct {
+		name string
+		w    *water.Water
+		want float64
+	}{
+		{"small lake", survey(t, outlineFile(t, "lake_small.geojson"), water.Settings{}, file), 184886.1200314},
+		{"lattice", survey(t, drawn(t, rectangle(0, 0, 1000, 1000)), water.Settings{Cell: 7, Block: 1}, measured(t, lattice)), 117602.1041757},
+	} {
+		sum := 0.0
+		for _, d := range c.w.Full {
+			if d == d {
+				sum += float64(d)
+			}
+		}
+		if math.Abs(sum/c.want-1) > 1e-9 {
+			t.Errorf("%s: the depths add up to %.7f, not %.7f", c.name, sum, c.want)
+		}
+	}
+}
+
 // The raster's fetch against exact rays on the medium lake, in twelve directions;
 // the tolerance is that of refdata/water/fetch.json.
 func TestFetchFieldAgainstRays(t *testing.T) {

@@ -115,7 +115,8 @@ func (m *mesh) order() []int32 {
 	p := m.points[m.nearest([2]float64{low[0]/2 + high[0]/2, low[1]/2 + high[1]/2}, nil)]
 	q := m.points[m.nearest(p, &p)]
 	dx, dy := q[0]-p[0], q[1]-p[1]
-	m.centre = [2]float64{p[0] + 0.3137*dx - 0.1713*dy, p[1] + 0.3137*dy + 0.1713*dx}
+	// The conversions keep a machine from fusing steps: one centre everywhere.
+	m.centre = [2]float64{p[0] + float64(0.3137*dx) - float64(0.1713*dy), p[1] + float64(0.3137*dy) + float64(0.1713*dx)}
 	if d := squared(low, high); math.IsInf(d, 0) || math.IsNaN(m.centre[0]+m.centre[1]) || math.IsInf(m.centre[0]+m.centre[1], 0) {
 		m.centre = p
 	}
