@@ -51,7 +51,7 @@ type Outline struct {
 // ReadOutline reads GeoJSON (RFC 7946). The shore is every Polygon or
 // MultiPolygon of kind `shoreline`; when there is none, every one without a
 // kind. Islands are holes, polygons of kind `island`, or polygons that lie in
-// another's water. All other features are places. At most 32 MB.
+// another's water. All other features are places. At most 32 MB and 100 000 positions.
 func ReadOutline(name string, r io.Reader) (*Outline, error) {
 	b, err := text.ReadAll(name, r, outlineBytes)
 	if err != nil {
