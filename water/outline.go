@@ -28,7 +28,7 @@ import (
 // What an outline file may be at most, and what a lake is.
 const (
 	outlineBytes   = 32 << 20
-	outlineCorners = 200_000
+	outlineCorners = 100_000
 	greatestExtent = 200e3 // corner to corner [m]
 	greatestLat    = 85.0  // [deg]
 	placesWithin   = 20e3  // farther from the water a place is left out [m]
