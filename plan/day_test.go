@@ -66,6 +66,75 @@ func TestWholeDay(t *testing.T) {
 	}
 }
 
+// Each reason for a drift's end, where it is the only one. The forecast is sure
+// of itself but in the last.
+func TestEndings(t *testing.T) {
+	even := func(_, _ float64) float64 { return 1 }
+	for want, c := range map[Ending]struct {
+		width  float64
+		worth  func(x, y float64) float64
+		change func(q *Question)
+		endX   float64
+		tol    float64
+	}{
+		AtShore: {500, even, func(*Question) {}, 500 - 5 - 0.16*180, 10},
+		AtShallow: {500, even, func(q *Question) {
+			for k := range q.Lake.Depth {
+				if x, _ := q.Lake.Grid.Centre(k); x > 350 {
+					q.Lake.Depth[k] = 1.2 // enough for the bare boat
+				}
+			}
+		}, 350, 1},
+		AtKeepOff: {500, even, func(q *Question) {
+			q.Lake.Places = []Place{{Kind: "no_go", Shape: orb.Bound{Min: orb.Point{380, -50}, Max: orb.Point{600, 400}}.ToPolygon(), KeepOff: 30}}
+		}, 350, 1},
+		AtLongest: {2000, even, func(*Question) {}, 0, math.Inf(1)},
+		AtPoorer: {500, func(x, _ float64) float64 {
+			if x < 250 {
+				return 1
+			}
+			return 0
+		}, func(*Question) {}, 250, 25},
+		AtTime: {2000, even, func(q *Question) { q.Until = clock(9, 30) }, 0, math.Inf(1)},
+		AtSpread: {500, even, func(q *Question) {
+			for i := range q.Hours {
+				q.Hours[i].SpeedSD, q.Hours[i].FromSD = 0.1, degrees(25)
+			}
+		}, 0, math.Inf(1)},
+	} {
+		l := pool(c.width, 200)
+		q := ask(l, 4, 270, orb.Point{30, 100}, everywhere(l, c.worth))
+		q.Until = clock(11, 0)
+		for i := range q.Hours {
+			q.Hours[i].FromSD, q.Hours[i].SpeedSD = 0, 0
+		}
+		c.change(&q)
+		d := mustPlan(t, q).Drifts[0]
+		if d.Ending != want || math.Abs(d.Stop.X-c.endX) > c.tol {
+			t.Errorf("ended by %s at x = %v, want %s at %v", d.Ending, d.Stop.X, want, c.endX)
+		}
+	}
+}
+
+// Drifts lead away from the jetty: the last one ends early enough for the way
+// back and its reserve.
+func TestTheWayHomeIsKept(t *testing.T) {
+	l := pool(3000, 200)
+	q := ask(l, 6, 270, orb.Point{30, 100}, everywhere(l, func(x, _ float64) float64 { return x }))
+	q.Until = clock(11, 0)
+	p := mustPlan(t, q)
+	last := p.Drifts[len(p.Drifts)-1]
+	if p.RideHome.Metres < 1500 {
+		t.Fatalf("the day ends only %v m from the jetty", p.RideHome.Metres)
+	}
+	free := last.End.Add(time.Duration(q.Settings.HandIn) * time.Second)
+	if p.TurnHome.Before(free) {
+		t.Errorf("turn for home at %v, the drogue is in at %v", p.TurnHome, free)
+	}
+	near(t, "the reserve", p.Deadline.Sub(p.TurnHome).Seconds(), (1+q.Limits.Reserve)*p.RideHome.Time, 1)
+	near(t, "ride home from the last end", last.RideHome, p.RideHome.Time, 15)
+}
+
 // The limits end the day; they are never worked round.
 func TestGoIn(t *testing.T) {
 	q := plain(t)
@@ -358,6 +427,9 @@ func TestWhatWouldChangeIt(t *testing.T) {
 	if d.Change == nil {
 		t.Fatal("nothing would change it")
 	}
+	if d.Change.Turn >= 0 { // toward the north of east is from the south of west
+		t.Errorf("the wind has to back for the northern lane, not to turn by %v", d.Change.Turn)
+	}
 	// turn the whole day's wind that far: the drift it names must now win
 	turned := q
 	turned.Hours = append([]Hour(nil), q.Hours...)
@@ -416,6 +488,17 @@ func TestPlanLaws(t *testing.T) {
 		for i, d := range p.Drifts {
 			if d.Start.Before(free) {
 				t.Fatalf("drift %d begins at %v, before %v", i, d.Start, free)
+			}
+			before, after := q.Hours[0], q.Hours[0]
+			for _, h := range q.Hours {
+				if before = after; h.At.After(d.Start) {
+					after = h
+					break
+				}
+				after = h
+			}
+			if before.Wind < q.Limits.Calm && after.Wind < q.Limits.Calm {
+				t.Fatalf("drift %d begins at %v in a calm", i, d.Start)
 			}
 			free = d.End.Add(time.Duration(q.Settings.HandIn) * time.Second)
 			if d.Minutes*60 < q.Settings.Shortest || d.Minutes*60 > q.Settings.Longest || d.Value <= 0 || d.Rate <= 0 {

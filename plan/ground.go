@@ -123,17 +123,15 @@ func (a *ground) findIslands() {
 	}
 }
 
-// layDisc lists the cells whose centres lie within the reach of the boat's.
+// layDisc is the shape of the cells whose centres lie within the reach of the
+// boat's.
 func (a *ground) layDisc(reach float64) {
 	m := int(reach / a.g.Cell)
 	for dj := -m; dj <= m; dj++ {
 		half := int(math.Sqrt(reach*reach/(a.g.Cell*a.g.Cell) - float64(dj*dj)))
 		a.halves = append(a.halves, half)
-		for di := -half; di <= half; di++ {
-			a.disc = append(a.disc, dj*a.g.W+di)
-		}
+		a.reachN += float64(2*half + 1)
 	}
-	a.reachN = float64(len(a.disc))
 }
 
 // around the boat: mean of a field over the disc of its reach. Land counts as

@@ -372,6 +372,9 @@ func (p *planner) follow(k int, t float64, from orb.Point) (followed, bool) {
 		return f, false
 	}
 	f.start = t + f.ride.Time + s.PutOut
+	if p.windSpeed(f.start) < p.q.Limits.Calm {
+		return f, false
+	}
 	motion := p.q.Boat.SetUps[f.setUp].Motion
 	f.margin = math.Max(p.q.Limits.LeastMargin, motion.Fraction*p.wind.Strongest(f.start, f.start+s.Longest)*p.q.Limits.MarginTime)
 	f.clear, f.end = p.reach(f.x, f.y, f.start, s.Longest, f.setUp, f.margin, motion)
