@@ -201,8 +201,8 @@ func TestEnergy(t *testing.T) {
 		s := deep(12, 0.5, sinking, rho, nil, fly)
 		height := func() (e float64) {
 			for i := 1; i <= s.end; i++ {
-				w := s.nodes[i].w
-				if s.nodes[i].body >= 0 {
+				w := s.el[i].w
+				if s.el[i].body >= 0 {
 					w += s.bodies[0].mass*gravity - s.bodies[0].buoy
 				}
 				e += w * s.cur[i].z
@@ -224,7 +224,7 @@ func TestEnergy(t *testing.T) {
 		kinetic := 0.0
 		for i := 1; i <= s.end; i++ {
 			u := s.cur[i]
-			kinetic += 0.5 * s.nodes[i].m * (u.vx*u.vx + u.vz*u.vz)
+			kinetic += 0.5 * s.el[i].m * (u.vx*u.vx + u.vz*u.vz)
 		}
 		lost := start - height()
 		if off := math.Abs(lost-spent-kinetic) / lost; off > c.limit || lost <= 0 {
@@ -239,7 +239,7 @@ func TestEnergy(t *testing.T) {
 // the model page, with the tangents and the friction coefficient of another state.
 func plainDrag(s *Sim, q, shape []state, i int) (fx, fz float64) {
 	half := func(link int, tx, tz, length float64) {
-		m := &s.materials[s.links[link].section]
+		m := &s.materials[s.el[link].section]
 		l := math.Hypot(tx, tz)
 		tx, tz = tx/l, tz/l
 		u := q[i]
@@ -255,17 +255,17 @@ func plainDrag(s *Sim, q, shape []state, i int) (fx, fz float64) {
 	switch {
 	case i == s.end:
 		x, z := along(i-1, i)
-		half(i, x, z, s.links[i].rest/2)
-	case s.links[i].section != s.links[i+1].section || s.nodes[i].body >= 0:
+		half(i, x, z, s.el[i].rest/2)
+	case s.el[i].section != s.el[i+1].section || s.el[i].body >= 0:
 		x, z := along(i-1, i)
-		half(i, x, z, s.links[i].rest/2)
+		half(i, x, z, s.el[i].rest/2)
 		x, z = along(i, i+1)
-		half(i+1, x, z, s.links[i+1].rest/2)
+		half(i+1, x, z, s.el[i+1].rest/2)
 	default:
 		x, z := along(i-1, i+1)
-		half(i, x, z, (s.links[i].rest+s.links[i+1].rest)/2)
+		half(i, x, z, (s.el[i].rest+s.el[i+1].rest)/2)
 	}
-	if b := s.nodes[i].body; b >= 0 {
+	if b := s.el[i].body; b >= 0 {
 		v := math.Hypot(q[i].vx, q[i].vz)
 		fx -= s.bodies[b].drag * v * q[i].vx
 		fz -= s.bodies[b].drag * v * q[i].vz

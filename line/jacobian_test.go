@@ -22,7 +22,7 @@ func (r *random) between(lo, hi float64) float64 { return lo + (hi-lo)*r.next() 
 // with tangents frozen at a shape. Everything lies deep.
 func residual(s *Sim, q, shape []state, b float64, i int) (rx, rz float64) {
 	pull := func(link int) (fx, fz float64) {
-		l := &s.links[link]
+		l := &s.el[link]
 		ax, az := (q[link].x-q[link-1].x)/l.rest, (q[link].z-q[link-1].z)/l.rest
 		n := l.stiff * (ax*ax + az*az - 1) / 2
 		return n * ax, n * az
@@ -34,11 +34,11 @@ func residual(s *Sim, q, shape []state, b float64, i int) (rx, rz float64) {
 		x, z = pull(i + 1)
 		fx, fz = fx+x, fz+z
 	}
-	ax, az := (q[i].vx-s.hist[i].vx)/b, (q[i].vz-s.hist[i].vz)/b
+	ax, az := (q[i].vx-s.el[i].h.vx)/b, (q[i].vz-s.el[i].h.vz)/b
 	weight := 0.0
 	add := func(link int, a, c int) {
-		m := &s.materials[s.links[link].section]
-		half := s.links[link].rest / 2
+		m := &s.materials[s.el[link].section]
+		half := s.el[link].rest / 2
 		weight += (m.mu*gravity - m.buoy) * half
 		tx, tz := shape[c].x-shape[a].x, shape[c].z-shape[a].z
 		l := math.Hypot(tx, tz)
@@ -49,7 +49,7 @@ func residual(s *Sim, q, shape []state, b float64, i int) (rx, rz float64) {
 		fx -= m.mu * half * ax
 		fz -= m.mu * half * az
 	}
-	if s.nodes[i].slow {
+	if s.el[i].slow {
 		add(i, i-1, i)
 		if i < s.end {
 			add(i+1, i, i+1)
@@ -59,7 +59,7 @@ func residual(s *Sim, q, shape []state, b float64, i int) (rx, rz float64) {
 		add(i+1, i-1, i+1)
 	}
 	fz -= weight
-	if k := s.nodes[i].body; k >= 0 {
+	if k := s.el[i].body; k >= 0 {
 		bd := &s.bodies[k]
 		fx -= (bd.mass + bd.added) * ax
 		fz -= (bd.mass+bd.added)*az + bd.mass*gravity - bd.buoy
@@ -88,22 +88,22 @@ func TestRowsAgainstFiniteDifferences(t *testing.T) {
 		for i := range s.nxt {
 			if i > 0 {
 				angle += r.between(-0.15, 0.15)
-				l := s.links[i].rest * r.between(0.999, 1.004)
+				l := s.el[i].rest * r.between(0.999, 1.004)
 				x, z = x+l*math.Cos(angle), z-l*math.Sin(angle)
 			}
 			s.nxt[i] = state{x, z, r.between(-0.5, 0.5), r.between(-0.5, 0.5)}
-			s.hist[i] = state{vx: r.between(-0.5, 0.5), vz: r.between(-0.5, 0.5)}
+			s.el[i].h = state{vx: r.between(-0.5, 0.5), vz: r.between(-0.5, 0.5)}
 		}
 		for i := 1; i <= s.end; i++ {
-			s.links[i].stiff = s.links[i].ea
+			s.el[i].stiff = s.el[i].ea
 			if r.next() < 0.3 {
-				s.links[i].stiff = s.slack
+				s.el[i].stiff = s.slack
 			}
-			s.links[i].ahead = 0
+			s.el[i].ahead = 0
 		}
 		s.assemble(b)
 		for i := 1; i <= s.end; i++ {
-			s.links[i].ahead = s.links[i].tension // then the coupling is the true derivative
+			s.el[i].ahead = s.el[i].tension // then the coupling is the true derivative
 		}
 		s.assemble(b)
 		shape := append([]state(nil), s.nxt...)
@@ -125,7 +125,7 @@ func TestRowsAgainstFiniteDifferences(t *testing.T) {
 		const h = 1e-6
 		plus, minus := moved(h), moved(-h)
 		for i := 1; i <= s.end; i++ {
-			row := &s.rows[i]
+			row := &s.el[i]
 			fx, fz := residual(s, shape, shape, b, i)
 			scale := math.Abs(row.d11) + math.Abs(row.d22)
 			if math.Hypot(fx-row.r1, fz-row.r2) > 1e-4*math.Hypot(fx, fz)+1e-6*scale {
@@ -136,7 +136,7 @@ func TestRowsAgainstFiniteDifferences(t *testing.T) {
 			gx := row.d11*dir[i].vx + row.d12*dir[i].vz - row.s11*dir[i-1].vx - row.s12*dir[i-1].vz
 			gz := row.d12*dir[i].vx + row.d22*dir[i].vz - row.s12*dir[i-1].vx - row.s22*dir[i-1].vz
 			if i < s.end {
-				n := &s.rows[i+1]
+				n := &s.el[i+1]
 				gx -= n.s11*dir[i+1].vx + n.s12*dir[i+1].vz
 				gz -= n.s12*dir[i+1].vx + n.s22*dir[i+1].vz
 			}
@@ -146,7 +146,7 @@ func TestRowsAgainstFiniteDifferences(t *testing.T) {
 			}
 		}
 		// and the elimination solves them
-		before := append([]row(nil), s.rows...)
+		before := append([]element(nil), s.el...)
 		s.eliminate()
 		s.correct(b)
 		for i := 1; i <= s.end; i++ {
@@ -155,7 +155,7 @@ func TestRowsAgainstFiniteDifferences(t *testing.T) {
 				if k == 0 {
 					return 0, 0
 				}
-				return s.rows[k].r1, s.rows[k].r2
+				return s.el[k].r1, s.el[k].r2
 			}
 			x, z := dv(i)
 			ux, uz := dv(i - 1)

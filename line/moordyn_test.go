@@ -87,7 +87,7 @@ func TestAgainstMoorDyn(t *testing.T) {
 				worstLate = max(worstLate, math.Abs(mid.z-f("zmid")))
 				if c.pull > 0 {
 					worstLate = max(worstLate, math.Abs(end.z-f("zend")))
-					worstForce = max(worstForce, math.Abs(s.links[1].now/f("Ttop")-1))
+					worstForce = max(worstForce, math.Abs(s.el[1].now/f("Ttop")-1))
 				}
 			}
 			compared++

@@ -17,10 +17,7 @@ type Sim struct {
 
 	tip, end, middle int
 	cur, prv, nxt    []state
-	hist             []state // of the running step: places and velocities of BDF2
-	nodes            []node
-	links            []link
-	rows             []row
+	el               []element // element 0 has no link
 	wets             []wet
 	below            []float64 // rest length from a node down to the end
 	track            []int     // nodes of the bodies in their order, then the junction
@@ -91,19 +88,19 @@ func build(setup Setup) *Sim {
 	lengths, section := setup.Mesh.cuts(setup.Sections, setup.Bodies, rho)
 	n := len(lengths)
 	s.end = n
-	s.cur, s.prv, s.nxt, s.hist = make([]state, n+1), make([]state, n+1), make([]state, n+1), make([]state, n+1)
-	s.nodes, s.links, s.rows, s.wets = make([]node, n+1), make([]link, n+1), make([]row, n+1), make([]wet, n+1)
+	s.cur, s.prv, s.nxt = make([]state, n+1), make([]state, n+1), make([]state, n+1)
+	s.el, s.wets = make([]element, n+1), make([]wet, n+1)
 	s.below = make([]float64, n+1)
 	for i := n; i >= 1; i-- {
 		s.below[i-1] = s.below[i] + lengths[i-1]
 	}
 	s.below[0] = setup.length()
-	for i := range s.nodes {
-		s.nodes[i].body = -1
+	for i := range s.el {
+		s.el[i].body = -1
 	}
 	for k, b := range setup.Bodies {
 		at := s.nearest(b.FromEnd)
-		s.nodes[at].body = int32(k)
+		s.el[at].body = int32(k)
 		s.track = append(s.track, at)
 	}
 	if len(setup.Sections) > 1 {
@@ -111,7 +108,7 @@ func build(setup Setup) *Sim {
 	}
 	s.touched = make([]float64, len(s.track))
 	for i := 1; i <= n; i++ {
-		l := &s.links[i]
+		l := &s.el[i]
 		l.section, l.taut = int32(section[i-1]), true
 		l.ea = s.materials[l.section].ea
 		s.setLink(i, lengths[i-1])
@@ -259,7 +256,7 @@ func (s *Sim) feelBed() {
 
 // buoyantNearSurface is whether the end body floats and is about to be pulled under.
 func (s *Sim) buoyantNearSurface() bool {
-	n := &s.nodes[s.end]
+	n := &s.el[s.end]
 	return n.body >= 0 && s.bodies[n.body].buoy > s.bodies[n.body].mass*fluid.StandardGravity && s.cur[s.end].z > -0.03
 }
 
@@ -290,12 +287,11 @@ func (s *Sim) Branch(from *Sim, pull Pull, hang float64) {
 	keep := *s
 	*s = *from
 	s.materials, s.bodies, s.below, s.track = keep.materials, keep.bodies, keep.below, keep.track
-	s.cur, s.prv, s.nxt, s.hist = keep.cur, keep.prv, keep.nxt, keep.hist
-	s.nodes, s.links, s.rows, s.wets, s.touched = keep.nodes, keep.links, keep.rows, keep.wets, keep.touched
+	s.cur, s.prv, s.nxt = keep.cur, keep.prv, keep.nxt
+	s.el, s.wets, s.touched = keep.el, keep.wets, keep.touched
 	copy(s.cur, from.cur)
 	copy(s.prv, from.prv)
-	copy(s.nodes, from.nodes)
-	copy(s.links, from.links)
+	copy(s.el, from.el)
 	copy(s.touched, from.touched)
 	s.setup.Pull, s.setup.Hang = pull, hang
 	s.Steps, s.Passes, s.NodePasses = 0, 0, 0
@@ -415,7 +411,7 @@ func (p Pull) duration(length float64) float64 {
 // forceNow is the pull on the rod tip: the first link's tension and the
 // weight of the half of it that hangs there.
 func (s *Sim) forceNow() float64 {
-	l := &s.links[s.tip+1]
+	l := &s.el[s.tip+1]
 	m := &s.materials[l.section]
 	wet := wetShares(s.cur[s.tip].z, s.cur[s.tip+1].z).a
 	weight := m.mu*fluid.StandardGravity*l.rest/2 - l.halfW*wet

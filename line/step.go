@@ -51,6 +51,15 @@ type material struct{ mu, buoy, k, kap, idn, ma, ea float64 }
 // row is a row of the block tridiagonal system, then of its elimination.
 type row struct{ d11, d12, d22, r1, r2, s11, s12, s22 float64 }
 
+// element is a node with the link above it: all that a pass needs of both in one
+// place, so that the loops carry one pointer down the line.
+type element struct {
+	link
+	node
+	row
+	h state // of the running step: places and velocities of BDF2
+}
+
 // ramps over which a link, and a body, pass from wet to dry. [m]
 const linkRamp, bodyRamp = 0.006, 0.012
 
@@ -62,22 +71,22 @@ const maxPasses = 8
 
 // setLink gives link i its rest length and updates its numbers.
 func (s *Sim) setLink(i int, length float64) {
-	l := &s.links[i]
+	l := &s.el[i]
 	l.rest, l.iL = length, 1/length
 	l.halfW = s.materials[l.section].buoy * length / 2
 }
 
 // setNode gathers node i from the links on its sides.
 func (s *Sim) setNode(i int) {
-	n := &s.nodes[i]
-	a := &s.links[i]
+	n := &s.el[i]
+	a := &s.el[i]
 	ma := &s.materials[a.section]
 	ha := a.rest / 2
 	n.m, n.w = ma.mu*ha, (ma.mu*fluid.StandardGravity-ma.buoy)*ha
 	n.k, n.kap, n.ma, n.idn = ma.k*ha, ma.kap*ha, ma.ma*ha, ma.idn
 	n.iS = 0
 	if i < s.end {
-		b := &s.links[i+1]
+		b := &s.el[i+1]
 		mb := &s.materials[b.section]
 		hb := b.rest / 2
 		n.m += mb.mu * hb
@@ -108,7 +117,7 @@ func (s *Sim) step(dt, tipX, tipZ, out float64) (err float64, passes int, ok boo
 	}
 	s.predict(min(w, 1.5), b, c1, c2)
 	tip := &s.nxt[s.tip]
-	h := &s.hist[s.tip]
+	h := &s.el[s.tip].h
 	tip.x, tip.z = tipX, tipZ
 	tip.vx, tip.vz = (tipX-h.x)/b, (tipZ-h.z)/b
 	for passes = 1; ; passes++ {
@@ -129,7 +138,7 @@ func (s *Sim) step(dt, tipX, tipZ, out float64) (err float64, passes int, ok boo
 		}
 	}
 	for i := s.tip + 1; i <= s.end; i++ {
-		l := &s.links[i]
+		l := &s.el[i]
 		l.was, l.now = l.now, l.tension
 		l.taut = l.stiff == l.ea
 	}
@@ -143,10 +152,10 @@ func (s *Sim) step(dt, tipX, tipZ, out float64) (err float64, passes int, ok boo
 // while it is too short, never past a body.
 func (s *Sim) payIn(out float64) {
 	first := s.tip + 1
-	if out == s.below[s.tip+1]+s.links[first].rest {
+	if out == s.below[s.tip+1]+s.el[first].rest {
 		return
 	}
-	for out-s.below[first] < s.control.shortest && first < s.end && s.nodes[first].body < 0 {
+	for out-s.below[first] < s.control.shortest && first < s.end && s.el[first].body < 0 {
 		s.cur[first], s.prv[first] = s.cur[s.tip], s.prv[s.tip]
 		s.tip = first
 		first++
@@ -158,20 +167,17 @@ func (s *Sim) payIn(out float64) {
 // predict sets the history terms and the first guess of every free node.
 func (s *Sim) predict(w, b, c1, c2 float64) {
 	n := s.end + 1
-	cur, prv, nxt, hist := s.cur[s.tip:n], s.prv[s.tip:n], s.nxt[s.tip:n], s.hist[s.tip:n]
-	for i := range cur {
-		c, p, q, h := &cur[i], &prv[i], &nxt[i], &hist[i]
-		h.x, h.z = c1*c.x+c2*p.x, c1*c.z+c2*p.z
-		h.vx, h.vz = c1*c.vx+c2*p.vx, c1*c.vz+c2*p.vz
+	el := s.el[s.tip:n]
+	cur, prv, nxt := s.cur[s.tip:n], s.prv[s.tip:n], s.nxt[s.tip:n]
+	for i := range el {
+		e, c, p, q := &el[i], &cur[i], &prv[i], &nxt[i]
+		e.h.x, e.h.z = c1*c.x+c2*p.x, c1*c.z+c2*p.z
+		e.h.vx, e.h.vz = c1*c.vx+c2*p.vx, c1*c.vz+c2*p.vz
 		q.vx, q.vz = c.vx+w*(c.vx-p.vx), c.vz+w*(c.vz-p.vz)
-		q.x, q.z = h.x+b*q.vx, h.z+b*q.vz
-	}
-	links := s.links[s.tip+1 : n]
-	for i := range links {
-		l := &links[i]
-		l.ahead, l.stiff = 0, s.slack
-		if l.taut {
-			l.ahead, l.stiff = max(0, l.now+w*(l.now-l.was)), l.ea
+		q.x, q.z = e.h.x+b*q.vx, e.h.z+b*q.vz
+		e.ahead, e.stiff = 0, s.slack
+		if e.taut {
+			e.ahead, e.stiff = max(0, e.now+w*(e.now-e.was)), e.ea
 		}
 	}
 }
@@ -180,21 +186,22 @@ func (s *Sim) predict(w, b, c1, c2 float64) {
 func (s *Sim) assemble(b float64) {
 	lo := s.tip
 	q := s.nxt[lo : s.end+1]
-	m := len(q)
-	links, rows, nodes, hist := s.links[lo:][:m], s.rows[lo:][:m], s.nodes[lo:][:m], s.hist[lo:][:m]
-	for i := 1; i < len(q); i++ {
-		l, r, p, o := &links[i], &rows[i], &q[i], &q[i-1]
-		ax, az := (p.x-o.x)*l.iL, (p.z-o.z)*l.iL
+	el := s.el[lo : s.end+1]
+	o := &q[0]
+	for i := 1; i < len(q) && i < len(el); i++ {
+		e, p := &el[i], &q[i]
+		ax, az := (p.x-o.x)*e.iL, (p.z-o.z)*e.iL
 		eps := 0.5 * (ax*ax + az*az - 1)
-		tension := l.stiff * eps
-		bl := b * l.iL
-		e, g := l.stiff*bl, l.ahead*bl
-		r.s11, r.s12, r.s22 = e*ax*ax+g, e*ax*az, e*az*az+g
-		l.ax, l.az, l.eps, l.tension = ax, az, eps, tension
-		l.near = p.z > -linkRamp || o.z > -linkRamp
-		if l.near {
+		tension := e.stiff * eps
+		bl := b * e.iL
+		k, g := e.stiff*bl, e.ahead*bl
+		e.s11, e.s12, e.s22 = k*ax*ax+g, k*ax*az, k*az*az+g
+		e.ax, e.az, e.eps, e.tension = ax, az, eps, tension
+		e.near = p.z > -linkRamp || o.z > -linkRamp
+		if e.near {
 			s.wets[lo+i] = wetShares(o.z, p.z)
 		}
+		o = p
 	}
 	ib := 1 / b
 	cells := &s.drag.cells
@@ -202,17 +209,18 @@ func (s *Sim) assemble(b float64) {
 	if s.drift != 0 {
 		bed = math.Inf(1) // every node is slow in a current
 	}
-	for i := 1; i < len(q)-1; i++ {
-		nd, u, r := &nodes[i], &q[i], &rows[i]
-		l, below, rb := &links[i], &links[i+1], &rows[i+1]
-		if l.near || below.near || nd.slow || u.z < bed {
-			s.assembleSlow(lo+i, b)
+	prev, u, e := &q[0], &q[1], &el[1]
+	for i := 2; i < len(q) && i < len(el); i++ {
+		next, below := &q[i], &el[i]
+		if e.near || below.near || e.slow || u.z < bed {
+			s.assembleSlow(lo+i-1, b)
+			prev, u, e = u, next, below
 			continue
 		}
-		tx, tz := q[i+1].x-q[i-1].x, q[i+1].z-q[i-1].z
+		tx, tz := next.x-prev.x, next.z-prev.z
 		tt := tx*tx + tz*tz
-		qq := tt * nd.iS * nd.iS
-		inv := (1.875 - qq*(1.25-0.375*qq)) * nd.iS // 1/√ by its series
+		qq := tt * e.iS * e.iS
+		inv := (1.875 - qq*(1.25-0.375*qq)) * e.iS // 1/√ by its series
 		if !(qq > 0.9 && qq < 1.1) {
 			inv = 1 / math.Sqrt(tt+1e-18)
 		}
@@ -220,25 +228,25 @@ func (s *Sim) assemble(b float64) {
 		tz *= inv
 		vt := u.vx*tx + u.vz*tz
 		vn := u.vz*tx - u.vx*tz
-		bits := math.Float64bits(math.Abs(vn)*nd.idn + tableFloor)
+		bits := math.Float64bits(math.Abs(vn)*e.idn + tableFloor)
 		c := &cells[(bits>>tableShift-tableBase)&511]
 		f := math.Float64frombits(bits&(1<<52-1) | oneBits)
 		slope := f * c.qb
 		qn := c.qa + slope
-		av := nd.kap * math.Abs(vt)
-		ct := nd.k*(c.ca+f*c.cb) + av
-		h := &hist[i]
-		ex, ez := (u.vx-h.vx)*ib, (u.vz-h.vz)*ib
-		fn := nd.k*qn*vn + nd.ma*(ez*tx-ex*tz)
+		av := e.kap * math.Abs(vt)
+		ct := e.k*(c.ca+f*c.cb) + av
+		ex, ez := (u.vx-e.h.vx)*ib, (u.vz-e.h.vz)*ib
+		fn := e.k*qn*vn + e.ma*(ez*tx-ex*tz)
 		ft := ct * vt
-		r.r1 = below.tension*below.ax - l.tension*l.ax - nd.m*ex + fn*tz - ft*tx
-		r.r2 = below.tension*below.az - l.tension*l.az - nd.m*ez - fn*tx - ft*tz - nd.w
-		dn := (nd.m+nd.ma)*ib + nd.k*(qn+slope)
-		df := nd.m*ib + ct + av - dn
+		e.r1 = below.tension*below.ax - e.tension*e.ax - e.m*ex + fn*tz - ft*tx
+		e.r2 = below.tension*below.az - e.tension*e.az - e.m*ez - fn*tx - ft*tz - e.w
+		dn := (e.m+e.ma)*ib + e.k*(qn+slope)
+		df := e.m*ib + ct + av - dn
 		dx := df * tx
-		r.d11 = dn + dx*tx + r.s11 + rb.s11
-		r.d12 = dx*tz + r.s12 + rb.s12
-		r.d22 = dn + df*tz*tz + r.s22 + rb.s22
+		e.d11 = dn + dx*tx + e.s11 + below.s11
+		e.d12 = dx*tz + e.s12 + below.s12
+		e.d22 = dn + df*tz*tz + e.s22 + below.s22
+		prev, u, e = u, next, below
 	}
 	s.assembleSlow(s.end, b)
 }
@@ -246,22 +254,22 @@ func (s *Sim) assemble(b float64) {
 // assembleSlow is assemble for a node in the air or at the surface or the bed,
 // with a body or a kink, at the end, or in a current.
 func (s *Sim) assembleSlow(i int, b float64) {
-	nd, l, r, u, h := &s.nodes[i], &s.links[i], &s.rows[i], &s.nxt[i], &s.hist[i]
+	e, u := &s.el[i], &s.nxt[i]
+	r := &e.row
 	ib := 1 / b
-	ex, ez := (u.vx-h.vx)*ib, (u.vz-h.vz)*ib
+	ex, ez := (u.vx-e.h.vx)*ib, (u.vz-e.h.vz)*ib
 	wetA, stiff := 1.0, 0.0
-	if l.near {
+	if e.near {
 		w := &s.wets[i]
-		wetA, stiff = w.b, l.halfW*w.kb
+		wetA, stiff = w.b, e.halfW*w.kb
 	}
-	fx := -nd.m*ex - l.tension*l.ax
-	fz := -nd.m*(ez+fluid.StandardGravity) - l.tension*l.az + l.halfW*wetA
-	d11, d12, d22 := nd.m*ib+r.s11, r.s12, nd.m*ib+r.s22
+	fx := -e.m*ex - e.tension*e.ax
+	fz := -e.m*(ez+fluid.StandardGravity) - e.tension*e.az + e.halfW*wetA
+	d11, d12, d22 := e.m*ib+r.s11, r.s12, e.m*ib+r.s22
 	wetB := 0.0
-	below := l
+	below := e
 	if i < s.end {
-		below = &s.links[i+1]
-		rb := &s.rows[i+1]
+		below = &s.el[i+1]
 		wetB = 1
 		if below.near {
 			w := &s.wets[i+1]
@@ -270,27 +278,27 @@ func (s *Sim) assembleSlow(i int, b float64) {
 		}
 		fz += below.halfW*wetB + below.tension*below.az
 		fx += below.tension * below.ax
-		d11, d12, d22 = d11+rb.s11, d12+rb.s12, d22+rb.s22
+		d11, d12, d22 = d11+below.s11, d12+below.s12, d22+below.s22
 	}
 	r.d11, r.d12, r.d22, r.r1, r.r2 = d11, d12, d22+stiff*b, fx, fz
-	if wetA+wetB > 0 || nd.body >= 0 {
+	if wetA+wetB > 0 || e.body >= 0 {
 		vx, vz := u.vx, u.vz
 		if s.drift != 0 {
 			vx -= s.drift * math.Exp(min(u.z, 0)*s.driftScale)
 		}
-		ma := &s.materials[l.section]
-		la, lb := l.rest/2*wetA, below.rest/2*wetB
+		ma := &s.materials[e.section]
+		la, lb := e.rest/2*wetA, below.rest/2*wetB
 		switch {
 		case i == s.end:
-			s.side(r, ma, la, l.ax, l.az, vx, vz, ex, ez, ib)
-		case nd.slow:
-			s.side(r, ma, la, l.ax, l.az, vx, vz, ex, ez, ib)
+			s.side(r, ma, la, e.ax, e.az, vx, vz, ex, ez, ib)
+		case e.slow:
+			s.side(r, ma, la, e.ax, e.az, vx, vz, ex, ez, ib)
 			s.side(r, &s.materials[below.section], lb, below.ax, below.az, vx, vz, ex, ez, ib)
 		default:
 			s.side(r, ma, la+lb, s.nxt[i+1].x-s.nxt[i-1].x, s.nxt[i+1].z-s.nxt[i-1].z, vx, vz, ex, ez, ib)
 		}
-		if nd.body >= 0 {
-			s.bodies[nd.body].add(r, u.z, vx, vz, ex, ez, b)
+		if e.body >= 0 {
+			s.bodies[e.body].add(r, u.z, vx, vz, ex, ez, b)
 		}
 	}
 	if deep := s.bedZ - u.z; deep > 0 {
@@ -359,11 +367,11 @@ func (s *Sim) side(r *row, m *material, l, tx, tz, vx, vz, ex, ez, ib float64) {
 // eliminated from its neighbour across the coupling S keeps y = D⁻¹r in r and
 // W = S D⁻¹ in the place of D and s11, for the way back.
 func (s *Sim) eliminate() {
-	rows := s.rows[s.tip+1 : s.end+1]
-	i, j := 0, len(rows)-1
+	el := s.el[s.tip+1 : s.end+1]
+	i, j := 0, len(el)-1
+	a, c := &el[i], &el[j]
 	for ; i+1 < j; i, j = i+1, j-1 {
-		a, to := &rows[i], &rows[i+1]
-		c, up := &rows[j], &rows[j-1]
+		to, up := &el[i+1], &el[j-1]
 		inv := 1 / (a.d11*a.d22 - a.d12*a.d12)
 		jnv := 1 / (c.d11*c.d22 - c.d12*c.d12)
 		{
@@ -394,57 +402,56 @@ func (s *Sim) eliminate() {
 			c.r1, c.r2 = i11*r1+i12*r2, i12*r1+i22*r2
 			c.d11, c.d12, c.d22, c.s11 = w11, w12, w21, w22
 		}
+		a, c = to, up
 	}
 	if i < j { // one row above the middle is left
-		a, to := &rows[i], &rows[j]
+		s11, s12, s22 := c.s11, c.s12, c.s22
 		inv := 1 / (a.d11*a.d22 - a.d12*a.d12)
-		s11, s12, s22 := to.s11, to.s12, to.s22
 		i11, i12, i22 := a.d22*inv, -a.d12*inv, a.d11*inv
 		w11, w12 := s11*i11+s12*i12, s11*i12+s12*i22
 		w21, w22 := s12*i11+s22*i12, s12*i12+s22*i22
-		to.d11 -= w11*s11 + w12*s12
-		to.d12 -= w11*s12 + w12*s22
-		to.d22 -= w21*s12 + w22*s22
-		to.r1 += w11*a.r1 + w12*a.r2
-		to.r2 += w21*a.r1 + w22*a.r2
+		c.d11 -= w11*s11 + w12*s12
+		c.d12 -= w11*s12 + w12*s22
+		c.d22 -= w21*s12 + w22*s22
+		c.r1 += w11*a.r1 + w12*a.r2
+		c.r2 += w21*a.r1 + w22*a.r2
 		a.r1, a.r2 = i11*a.r1+i12*a.r2, i12*a.r1+i22*a.r2
 		a.d11, a.d12, a.d22, a.s11 = w11, w12, w21, w22
 	}
-	m := &rows[j]
-	inv := 1 / (m.d11*m.d22 - m.d12*m.d12)
-	m.r1, m.r2 = (m.d22*m.r1-m.d12*m.r2)*inv, (m.d11*m.r2-m.d12*m.r1)*inv
+	inv := 1 / (c.d11*c.d22 - c.d12*c.d12)
+	c.r1, c.r2 = (c.d22*c.r1-c.d12*c.r2)*inv, (c.d11*c.r2-c.d12*c.r1)*inv
 	s.middle = s.tip + 1 + j
 }
 
 // correct applies the solution: velocities, places, tensions, and which links
 // are taut. moved is the farthest that a node went.
 func (s *Sim) correct(b float64) (moved float64, switched, ok bool) {
-	rows := s.rows[s.tip : s.end+1]
+	el := s.el[s.tip : s.end+1]
 	i := s.middle - s.tip - 1
 	j := i + 2
-	u1, u2 := rows[i+1].r1, rows[i+1].r2
+	u1, u2 := el[i+1].r1, el[i+1].r2
 	v1, v2 := u1, u2
-	for i >= 1 || j < len(rows) { // outwards on both sides
+	for i >= 1 || j < len(el) { // outwards on both sides
 		if i >= 1 {
-			r := &rows[i]
+			r := &el[i]
 			u1, u2 = r.r1+r.d11*u1+r.d22*u2, r.r2+r.d12*u1+r.s11*u2
 			r.r1, r.r2 = u1, u2
 			i--
 		}
-		if j < len(rows) {
-			r := &rows[j]
+		if j < len(el) {
+			r := &el[j]
 			v1, v2 = r.r1+r.d11*v1+r.d22*v2, r.r2+r.d12*v1+r.s11*v2
 			r.r1, r.r2 = v1, v2
 			j++
 		}
 	}
-	m := len(rows)
-	q, links := s.nxt[s.tip:][:m], s.links[s.tip:][:m]
+	q := s.nxt[s.tip : s.end+1]
 	px, pz := 0.0, 0.0
 	sum, most := 0.0, 0.0
-	for i := 1; i < m; i++ {
-		dx, dz := rows[i].r1, rows[i].r2
-		u := &q[i]
+	slack := s.slack
+	for i := 1; i < len(el) && i < len(q); i++ {
+		e, u := &el[i], &q[i]
+		dx, dz := e.r1, e.r2
 		u.vx += dx
 		u.vz += dz
 		u.x += b * dx
@@ -454,24 +461,23 @@ func (s *Sim) correct(b float64) (moved float64, switched, ok bool) {
 			most = far
 		}
 		sum += far
-		l := &links[i]
-		eps := l.eps + b*l.iL*(l.ax*(dx-px)+l.az*(dz-pz))
+		eps := e.eps + b*e.iL*(e.ax*(dx-px)+e.az*(dz-pz))
 		px, pz = dx, dz
-		tension := l.stiff * eps
-		if l.stiff != s.slack {
+		tension := e.stiff * eps
+		if e.stiff != slack {
 			if eps < 0 {
 				switched = switched || tension < -1e-3
-				l.stiff = s.slack
-				tension = s.slack * eps
+				e.stiff = slack
+				tension = slack * eps
 			}
 		} else if eps > 0 {
 			switched = switched || eps > 1e-5
-			l.stiff = l.ea
-			tension = l.ea * eps
+			e.stiff = e.ea
+			tension = e.ea * eps
 		}
-		l.tension, l.ahead = tension, tension
+		e.tension, e.ahead = tension, tension
 		if tension < 0 {
-			l.ahead = 0
+			e.ahead = 0
 		}
 	}
 	return math.Sqrt(most) * b, switched, sum*b*b < 1e6
