@@ -12,7 +12,7 @@ func (s Step) MarshalJSON() ([]byte, error) {
 	type plain Step
 	return json.Marshal(struct {
 		plain
-		Bed *float64 `json:"bed_m"`
+		Bed *float64 `json:"bed_m"` // [m]
 	}{plain(s), known(s.Bed)})
 }
 
@@ -21,7 +21,7 @@ func (c CastPicture) MarshalJSON() ([]byte, error) {
 	type plain CastPicture
 	return json.Marshal(struct {
 		plain
-		Bed *float64 `json:"bed_m"`
+		Bed *float64 `json:"bed_m"` // [m]
 	}{plain(c), known(c.Bed)})
 }
 
