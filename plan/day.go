@@ -93,10 +93,13 @@ func Day(q Question) (Plan, error) {
 func newPlanner(q Question) *planner {
 	n := q.Lake.Grid.Len()
 	p := &planner{
-		q: q, a: newGround(q), effort: make([]float32, n), scaled: make([]float32, n), rate: make([]int64, n), length: make([]int32, n), bin: make([]int16, n),
+		q: q, a: newGround(q), effort: make([]float32, n), blank: make([]float32, n), scaled: make([]float32, n), rate: make([]int64, n), length: make([]int32, n), bin: make([]int16, n),
 		worth: make([][]float32, len(q.Hours)), deadline: q.Until.Sub(q.From).Seconds(),
 	}
 	copy(p.effort, q.Fished)
+	if q.Settings.Patch > 0 {
+		p.patch, _ = disc(q.Settings.Patch / q.Lake.Grid.Cell)
+	}
 	var rows []drift.Row
 	for _, h := range q.Hours {
 		at := h.At.Sub(q.From).Seconds()

@@ -60,7 +60,7 @@ func newGround(q Question) *ground {
 	}
 	grid.Slope(g, bed, a.slope)
 	a.findIslands()
-	a.layDisc(q.Settings.Reach)
+	a.halves, a.reachN = disc(q.Settings.Reach / a.g.Cell)
 	return a
 }
 
@@ -123,14 +123,29 @@ func (a *ground) findIslands() {
 	}
 }
 
-// layDisc is the shape of the cells whose centres lie within the reach of the
-// boat's.
-func (a *ground) layDisc(reach float64) {
-	m := int(reach / a.g.Cell)
+// disc is the shape of the cells whose centres lie within a radius of one's, in
+// cells: the half width of each of its rows, and how many cells they hold.
+func disc(radius float64) (halves []int, cells float64) {
+	m := int(radius)
 	for dj := -m; dj <= m; dj++ {
-		half := int(math.Sqrt(reach*reach/(a.g.Cell*a.g.Cell) - float64(dj*dj)))
-		a.halves = append(a.halves, half)
-		a.reachN += float64(2*half + 1)
+		half := int(math.Sqrt(radius*radius - float64(dj*dj)))
+		halves = append(halves, half)
+		cells += float64(2*half + 1)
+	}
+	return halves, cells
+}
+
+// spread adds to the cells of a disc round cell k.
+func (a *ground) spread(field []float32, halves []int, k int, more float32) {
+	i, j, m := k%a.g.W, k/a.g.W, len(halves)/2
+	for d, h := range halves {
+		row := j + d - m
+		if row < 0 || row >= a.g.H {
+			continue
+		}
+		for col := max(0, i-h); col <= min(a.g.W-1, i+h); col++ {
+			field[row*a.g.W+col] += more
+		}
 	}
 }
 

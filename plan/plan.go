@@ -127,6 +127,8 @@ type Settings struct {
 	Swept     float64 // water covered by all rods [m²/s]
 	Reach     float64 // radius round the boat in which it is covered [m]
 	Recovery  float64 // covered water is fresh again by a factor e after this [s]
+	Patch     float64 // fish lie in patches of this radius: what a drift finds holds that far round it [m]; 0 judges no patch
+	Blank     float64 // a patch fished this long without an offer is worth a factor e less for the day [s]
 	PutOut    float64 // to put a drogue out, or to settle without one [s]
 	HandIn    float64 // to hand a drogue in, before the engine starts [s]
 	Shortest  float64 // no drift is shorter [s]
@@ -136,11 +138,12 @@ type Settings struct {
 }
 
 // DefaultSettings: two rods cover 80 m² a minute within 18 m, fresh again after
-// 45 min (30 to 60, common practice), a drogue takes 1½ min each way, drifts
+// 45 min (30 to 60, common practice), patches of 80 to 150 m (common practice)
+// that 45 min without an offer cast doubt on (a modelling choice), a drogue takes 1½ min each way, drifts
 // last 6 to 60 min, 25 m is a cast, a slope of 0.09 an edge.
 func DefaultSettings() Settings {
 	return Settings{
-		Swept: 80.0 / 60, Reach: 18, Recovery: 45 * 60, PutOut: 90, HandIn: 90,
+		Swept: 80.0 / 60, Reach: 18, Recovery: 45 * 60, Patch: 120, Blank: 45 * 60, PutOut: 90, HandIn: 90,
 		Shortest: 360, Longest: 3600, PassWidth: 25, DropOff: 0.09,
 	}
 }
@@ -382,6 +385,8 @@ func (q Question) Validate() error {
 		return bad("limits.pace", "%v to %v m/s: allowed is up to 2, the slower first", l.Pace.Slow, l.Pace.Fast)
 	case !within(l.Calm, 0, 5) || !within(l.MarginTime, 0, 3600) || !within(l.LeastMargin, 1, 500) || !within(l.MotorDepth, 0.1, 10) || !within(l.Reserve, 0, 0.9):
 		return bad("limits", "calm %v m/s, margin %v s and %v m, motor depth %v m, reserve %v: out of range", l.Calm, l.MarginTime, l.LeastMargin, l.MotorDepth, l.Reserve)
+	case !within(s.Patch, 0, 2000) || !within(s.Blank, 1, 1e7):
+		return bad("settings", "patch %v m, blank %v s: out of range", s.Patch, s.Blank)
 	case !within(s.Swept, 1e-3, 1000) || !within(s.Reach, 1, 200) || !within(s.Recovery, 1, 1e7):
 		return bad("settings", "swept %v m²/s, reach %v m, recovery %v s: out of range", s.Swept, s.Reach, s.Recovery)
 	case !within(s.PutOut, 0, 3600) || !within(s.HandIn, 0, 3600) || !within(s.Shortest, 60, 1e5) || !within(s.Longest, s.Shortest, 1e5):

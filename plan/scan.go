@@ -17,9 +17,11 @@ type planner struct {
 
 	effort   []float32 // on each cell at effortAt [1]
 	effortAt float64
-	home     rides   // from the jetty
-	ashore   float64 // from the jetty to the first cell a motor runs in [m]
-	here     rides   // from the boat
+	blank    []float32 // time fished within a patch of each cell [s]
+	patch    []int     // half widths of the rows of a patch; none when no patch is judged
+	home     rides     // from the jetty
+	ashore   float64   // from the jetty to the first cell a motor runs in [m]
+	here     rides     // from the boat
 	deadline float64
 	used     float64 // energy [J]
 
@@ -141,8 +143,8 @@ func (p *planner) fresh(h int) []float32 {
 		switch e := p.effort[k]; {
 		case !(w > 0) || !p.a.wet[k]:
 			w = 0
-		case e > 1e-4:
-			w *= float32(math.Exp(-float64(e)))
+		case e > 1e-4 || p.blank[k] > 0:
+			w *= float32(math.Exp(-float64(e) - p.doubt(k)))
 		}
 		p.scaled[k] = w
 	}
@@ -152,6 +154,15 @@ func (p *planner) fresh(h int) []float32 {
 	p.worth[h] = p.worth[h][:len(p.scaled)]
 	p.a.mean(p.scaled, p.worth[h])
 	return p.worth[h]
+}
+
+// doubt is how far what was fished of a cell's patch has told against it, were
+// nothing met there: a plan is for such a day, and where fish are met one stays. [1]
+func (p *planner) doubt(k int) float64 {
+	if p.q.Settings.Patch <= 0 {
+		return 0
+	}
+	return float64(p.blank[k]) / p.q.Settings.Blank
 }
 
 // scan finds for every start the length of drift with the best rate: value over
@@ -239,10 +250,21 @@ func (p *planner) scanBin(b int16, here *rides) {
 		}
 		var sum, bestSum float64
 		bestTime, bestN, n := 1.0, 0, 0
-		time := lead
 	walk:
 		for _, w := range stretches {
 			steps := w.offset[:max(0, min(len(w.offset), most-n))]
+			n += len(steps)
+			if !w.judged {
+				for _, o := range steps {
+					f := w.field[k+o]
+					if f < 0 {
+						break walk
+					}
+					sum += float64(f)
+				}
+				continue
+			}
+			time := lead + float64(n-len(steps))*c.dt
 			for i, o := range steps {
 				f := w.field[k+o]
 				if f < 0 {
@@ -250,11 +272,10 @@ func (p *planner) scanBin(b int16, here *rides) {
 				}
 				sum += float64(f)
 				time += c.dt
-				if w.judged && sum*bestTime > bestSum*time {
-					bestSum, bestTime, bestN = sum, time, n+i+1
+				if sum*bestTime > bestSum*time {
+					bestSum, bestTime, bestN = sum, time, n-len(steps)+i+1
 				}
 			}
-			n += len(steps)
 		}
 		if bestN > 0 {
 			p.rate[k] = int64(math.Round(bestSum * c.gain / bestTime / quantum))
@@ -485,12 +506,12 @@ func (p *planner) homeInTime(f *followed, m drift.Motion) (spare float64, ok boo
 	return 0, false
 }
 
-// cover adds a drift's effort to the water round its way.
+// cover adds a drift's effort to the water round its way, and its time to the
+// patches there.
 func (p *planner) cover(f followed) {
 	m := p.q.Boat.SetUps[f.setUp].Motion
 	g := p.a.g
 	dt := math.Min(60, g.Cell/2/math.Max(m.Fraction*p.wind.Strongest(f.start, f.start+f.time), 1e-6))
-	half := len(p.a.halves) / 2
 	p.forget()
 	for at := 0.0; at < f.time; at += dt {
 		step := math.Min(dt, f.time-at)
@@ -499,16 +520,7 @@ func (p *planner) cover(f followed) {
 		if !ok {
 			continue
 		}
-		more := float32(p.q.Settings.Swept * step / (p.a.reachN * g.Cell * g.Cell))
-		i, j := k%g.W, k/g.W
-		for d, h := range p.a.halves {
-			row := j + d - half
-			if row < 0 || row >= g.H {
-				continue
-			}
-			for col := max(0, i-h); col <= min(g.W-1, i+h); col++ {
-				p.effort[row*g.W+col] += more
-			}
-		}
+		p.a.spread(p.effort, p.a.halves, k, float32(p.q.Settings.Swept*step/(p.a.reachN*g.Cell*g.Cell)))
+		p.a.spread(p.blank, p.patch, k, float32(step))
 	}
 }

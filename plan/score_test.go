@@ -239,7 +239,7 @@ func TestStretchIsRepeatedOnceRested(t *testing.T) {
 	worth := everywhere(l, func(_, y float64) float64 { return 0.4 + 0.6*math.Exp(-(y-250)*(y-250)/(2*25*25)) })
 	same := func(recovery float64) int {
 		q := ask(l, 4, 270, orb.Point{450, 30}, worth)
-		q.Settings.Recovery = recovery
+		q.Settings.Recovery, q.Settings.Patch = recovery, 0
 		q.Settings.Swept *= 3 // a busy boat
 		p, err := Day(q)
 		if err != nil || p.Status != Whole || len(p.Drifts) < 4 {
@@ -255,5 +255,32 @@ func TestStretchIsRepeatedOnceRested(t *testing.T) {
 	}
 	if soon, late := same(60), same(1e6); soon < 3 || late >= soon {
 		t.Errorf("the same stretch again %d times when it recovers in a minute, %d when it never does", soon, late)
+	}
+}
+
+// Two ridges of good water, one a little better and nearer home: a plan for a
+// day without an offer leaves a patch that gave nothing, one without that doubt
+// stays on the better.
+func TestPatchThatGaveNothingIsLeft(t *testing.T) {
+	l := pool(900, 1200)
+	worth := everywhere(l, func(_, y float64) float64 {
+		return 0.2 + math.Exp(-(y-300)*(y-300)/(2*50*50)) + 0.9*math.Exp(-(y-900)*(y-900)/(2*50*50))
+	})
+	far := func(patch float64) (n int) {
+		q := ask(l, 4, 270, orb.Point{450, 30}, worth)
+		q.Settings.Patch = patch
+		p, err := Day(q)
+		if err != nil || len(p.Drifts) < 4 {
+			t.Fatalf("%d drifts, %v", len(p.Drifts), err)
+		}
+		for _, d := range p.Drifts {
+			if d.Y > 600 {
+				n++
+			}
+		}
+		return n
+	}
+	if stays, leaves := far(0), far(120); stays >= leaves || leaves < 3 {
+		t.Errorf("the farther ridge is fished %d times without doubt and %d times with it", stays, leaves)
 	}
 }
