@@ -40,7 +40,7 @@ func (d *day) drifts() error {
 		Home:     home,
 		Boat:     d.boats,
 		Limits:   limits,
-		Settings: plan.DefaultSettings(),
+		Settings: settings(),
 	}
 	for i, h := range d.facts.Hours {
 		at := d.within(h.At)
@@ -134,4 +134,12 @@ func deeper(d *day, a, b orb.Point) orb.Point {
 		return b
 	}
 	return a
+}
+
+// settings are the planner's, but for drifts too short to learn anything from:
+// under a quarter of an hour is some twenty casts.
+func settings() plan.Settings {
+	s := plan.DefaultSettings()
+	s.Shortest = 15 * 60
+	return s
 }
