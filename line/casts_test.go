@@ -439,3 +439,60 @@ func TestPull(t *testing.T) {
 		}
 	}
 }
+
+// Whatever Validate lets through ends with a status and never with NaN, be it
+// a line of iron wire or of cork as thick as a finger.
+func TestNoSenseNoNaN(t *testing.T) {
+	r := random(77)
+	spread := func(lo, hi float64) float64 { return math.Exp(r.between(math.Log(lo), math.Log(hi))) }
+	ended := map[Status]int{}
+	for k := range 300 {
+		s := Setup{
+			Water:         Water{Density: r.between(900, 1100), KinematicViscosity: spread(1e-7, 1e-5)},
+			EntryDistance: r.between(0, 3), BoatSpeed: r.between(0, 1.5), Count: r.between(0, 40), TakeIn: r.next() < 0.5,
+			Pull: Pull{Speed: spread(0.02, 5)}, Hang: r.between(0, 20), SlackStiffness: spread(1e-5, 1), Sample: 1,
+			Tip: []TipMove{{Height: r.between(0, 5)}}, Mesh: []Mesh{{Preset: Mid}, {Preset: Fast}, {Segment: spread(0.2, 2), MaxStep: spread(0.02, 1)}}[int(3*r.next())],
+		}
+		if r.next() < 0.3 {
+			s.Pull.Length = spread(0.02, 2)
+			s.Pull.PullSpeed = min(5, s.Pull.Speed*r.between(1, 3))
+		}
+		if r.next() < 0.3 {
+			s.Tip = append(s.Tip, TipMove{From: Phase(int(3 * r.next())), Height: r.between(0, 8), Over: r.between(0, 3)})
+		}
+		if r.next() < 0.3 {
+			s.Water.Bed = r.between(0.3, 10)
+		}
+		if r.next() < 0.3 {
+			s.Water.Drift, s.Water.DriftScale = r.between(-1, 1), spread(0.05, 20)
+		}
+		total, top := 0.0, 0.0
+		for range 1 + int(4*r.next()) {
+			sec := Section{spread(0.05, 20), spread(1e-5, 1e-2), spread(1e-4, 4e-3), spread(5, 1e4)}
+			total += sec.Length
+			s.Sections = append(s.Sections, sec)
+		}
+		for i := range int(5 * r.next()) {
+			b := Body{string(rune('a' + i)), r.between(0, total*0.9), spread(1e-6, 0.1), spread(1e-9, 1e-4), spread(1e-7, 1e-2), r.between(0, 1)}
+			top = max(top, b.FromEnd)
+			s.Bodies = append(s.Bodies, b)
+		}
+		s.StopWithLineOut = top + spread(1e-3, 5)
+		got, err := Run(s)
+		if err != nil {
+			continue
+		}
+		ended[got.Status]++
+		for _, x := range got.Samples {
+			for i, d := range x.Depth {
+				if !(math.Abs(d) < 200 && math.Abs(x.FromTip[i]) < 300) || math.IsNaN(x.Force) || math.IsInf(x.Force, 0) || math.IsNaN(x.Deepest) {
+					t.Fatalf("setup %d: at %v s %s at %v m, force %v; %s", k, x.T, got.Names[i], d, x.Force, got.Status)
+				}
+			}
+		}
+	}
+	t.Log(ended)
+	if ended[Complete] < 150 || ended[Running] > 0 || ended[Broken]+ended[TooManySteps] > ended[Complete]/50 {
+		t.Errorf("ended as %v", ended)
+	}
+}

@@ -10,7 +10,7 @@ const (
 	Running      Status = "running"
 	Complete     Status = "complete"
 	Broken       Status = "broken: no time step, however short, kept the line together"
-	TooManySteps Status = "stopped: more than two million steps"
+	TooManySteps Status = "stopped: the line shook so fast that too many steps were needed"
 )
 
 // Status says why the cast stopped, or Running.

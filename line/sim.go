@@ -35,6 +35,7 @@ type Sim struct {
 	out        float64
 	t, before  float64 // this and the last step end
 	lastDt, dt float64 // the last step; the next one proposed
+	mostSteps  int
 	ends       [3]float64
 	force      [2]float64 // at the tip, at before and t
 	touched    []float64  // when each tracked node first rested on the bed, or -1
@@ -88,6 +89,8 @@ func build(setup Setup) *Sim {
 	lengths, section := setup.Mesh.cuts(setup.Sections, setup.Bodies, rho)
 	n := len(lengths)
 	s.end = n
+	span := setup.Count + setup.Hang + setup.Pull.duration(setup.length()-setup.StopWithLineOut)
+	s.mostSteps = spareSteps + int(10*span/s.control.longest)
 	s.cur, s.prv, s.nxt = make([]state, n+1), make([]state, n+1), make([]state, n+1)
 	s.el, s.wets = make([]element, n+1), make([]wet, n+1)
 	s.below = make([]float64, n+1)
@@ -196,7 +199,7 @@ func (s *Sim) Next() bool {
 
 // advance takes one step within the phase.
 func (s *Sim) advance() bool {
-	if s.Steps >= maxSteps {
+	if s.Steps >= s.mostSteps {
 		s.done, s.status = true, TooManySteps
 		return false
 	}
@@ -297,7 +300,9 @@ func (s *Sim) Branch(from *Sim, pull Pull, hang float64) {
 	s.Steps, s.Passes, s.NodePasses = 0, 0, 0
 }
 
-const maxSteps = 2_000_000
+// spareSteps bounds the steps of a cast beyond ten times what its longest step
+// would need; ordinary casts take some hundreds.
+const spareSteps = 20_000
 
 // lineOut is the line out at a time of this phase.
 func (s *Sim) lineOut(t float64) float64 {
