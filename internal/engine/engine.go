@@ -6,6 +6,7 @@ package engine
 
 import (
 	"encoding/json"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -15,8 +16,12 @@ import (
 // MaxLine is the longest request line that is read. [bytes]
 const MaxLine = 64 << 20
 
-// ask answers one kind of request from its raw JSON.
-type ask func(raw json.RawMessage) (any, *wire.Fault)
+// ask answers one kind of request from its raw JSON. request and reply are the
+// structs at both ends, for whoever checks the documents.
+type ask struct {
+	answer         func(raw json.RawMessage) (any, *wire.Fault)
+	request, reply reflect.Type
+}
 
 // asks is every question the door knows.
 var asks = map[string]ask{
@@ -29,22 +34,30 @@ var asks = map[string]ask{
 	"boat_drift":       of(boatDrift),
 	"fetch":            of(fetch),
 	"track":            of(track),
+	"drift":            of(boatAfloat),
+	"hour":             of(hour),
 	"line":             of(lineInWater),
+	"cast":             of(castOnce),
+	"reach":            of(reach),
 	"day":              of(planDay),
 }
 
 // of makes an ask of a function of a request struct.
 func of[Request, Reply any](answer func(*Request) (Reply, *wire.Fault)) ask {
-	return func(raw json.RawMessage) (any, *wire.Fault) {
-		r := new(Request)
-		if fault := wire.Decode(raw, r, "", "id", "ask"); fault != nil {
-			return nil, fault
-		}
-		reply, fault := answer(r)
-		if fault != nil {
-			return nil, fault
-		}
-		return reply, nil
+	return ask{
+		request: reflect.TypeFor[Request](),
+		reply:   reflect.TypeFor[Reply](),
+		answer: func(raw json.RawMessage) (any, *wire.Fault) {
+			r := new(Request)
+			if fault := wire.Decode(raw, r, "", "id", "ask"); fault != nil {
+				return nil, fault
+			}
+			reply, fault := answer(r)
+			if fault != nil {
+				return nil, fault
+			}
+			return reply, nil
+		},
 	}
 }
 
@@ -77,7 +90,7 @@ func Answer(line []byte) (answer []byte) {
 	if !known {
 		return wire.Answer(envelope.ID, nil, wire.Refuse("ask", "is %q: allowed are %s", envelope.Ask, strings.Join(Asks(), ", ")))
 	}
-	reply, fault := a(line)
+	reply, fault := a.answer(line)
 	return wire.Answer(envelope.ID, reply, fault)
 }
 

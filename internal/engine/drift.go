@@ -1,0 +1,71 @@
+package engine
+
+import (
+	"time"
+
+	"windlane/drift"
+	"windlane/internal/wire"
+	"windlane/quantity"
+	"windlane/tackle"
+)
+
+func boatAfloat(r *wire.DriftRequest) (wire.DriftAnswer, *wire.Fault) {
+	b := r.Boat
+	bare, err := drift.Boat{Length: b.Length, Freeboard: b.Freeboard, Draught: b.Draught, People: b.People, Mass: b.Mass}.Setup()
+	if err != nil {
+		return wire.DriftAnswer{}, wire.Refuse("boat", "%v", err)
+	}
+	scene := drift.OnLake(r.Wind, quantity.FromDegrees(r.WindFrom))
+	a := wire.DriftAnswer{Bare: steady(bare, scene)}
+	fractions := []float64{bare.Fraction()}
+	if r.Drogue != nil {
+		held := bare.With(drogueOf(*r.Drogue))
+		a.Held = steady(held, scene)
+		fractions = append(fractions, held.Fraction())
+	}
+	if r.Way != "" {
+		want, _ := drift.Wanted(drift.Way(r.Way))
+		pick, speed, verdict := drift.Choose(r.Wind, fractions, want)
+		a.Pace = &wire.PaceAnswer{
+			Slow: want.Slow, Fast: want.Fast, UseDrogue: pick > 0, Speed: speed, Verdict: string(verdict),
+			DrogueFrom: known(drift.DrogueFrom(fractions[0], want)),
+		}
+	}
+	return a, nil
+}
+
+func drogueOf(d wire.Drogue) drift.Drogue {
+	g := tackle.Drogue{Shape: tackle.Shape(d.Shape), Size: d.Size, Measured: tackle.Measure(d.Measured)}
+	switch {
+	case g.Measured == tackle.Mouth:
+		return drift.OpenMouth(g.RoundSize())
+	case g.Shape == tackle.Square:
+		return drift.FlatSquare(g.Size)
+	}
+	return drift.FlatRound(g.Size)
+}
+
+func steady(s drift.Setup, scene drift.Scene) *wire.SteadyDrift {
+	d := s.Steady(scene)
+	low, high := s.Band(scene, drift.StatedSpread())
+	return &wire.SteadyDrift{
+		Speed: d.Speed, Low: low, High: high, Toward: d.Toward.Degrees(), Fraction: s.Fraction(),
+		Settled: s.Settle(scene), DrogueLoad: d.DrogueLoad,
+	}
+}
+
+// hour is the single questions of an hour, asked together.
+func hour(r *wire.HourRequest) (a wire.HourAnswer, fault *wire.Fault) {
+	if a.Sun, fault = sun(&wire.SunRequest{At: r.At, Latitude: r.Latitude, Longitude: r.Longitude}); fault != nil {
+		return a, fault
+	}
+	date := r.At.In(time.FixedZone("", r.Offset*60)).Format(time.DateOnly)
+	if a.Times, fault = sunTimes(&wire.SunTimesRequest{Date: date, Offset: r.Offset, Latitude: r.Latitude, Longitude: r.Longitude}); fault != nil {
+		return a, fault
+	}
+	if a.Light, fault = lightAt(&wire.LightRequest{Elevation: a.Sun.Elevation, Cloud: r.Cloud, Secchi: r.Secchi, Depths: r.Depths}); fault != nil {
+		return a, fault
+	}
+	a.Waves, fault = wavesAt(&wire.WavesRequest{Wind: r.Wind, Fetch: r.Fetch, Depth: r.Depth})
+	return a, fault
+}
