@@ -23,6 +23,7 @@ type Brief struct {
 
 	Cautions []Caution `json:"cautions"` // gravest first
 	Hours    []Hour    `json:"hours"`
+	Lie      []Lie     `json:"lie"` // where they lie and why: early, and in the middle of the day
 	Lake     Lake      `json:"lake"`
 	Drifts   []Drift   `json:"drifts"`
 	SetUps   []SetUp   `json:"set_ups"` // the set-ups advised, the first to start with
@@ -78,6 +79,25 @@ type Hour struct {
 type Band struct {
 	Top    float64 `json:"top_m"`    // [m]
 	Bottom float64 `json:"bottom_m"` // [m]
+}
+
+// Lie is what speaks for the depths of one hour.
+type Lie struct {
+	At      time.Time `json:"at"`
+	Bed     float64   `json:"bed_m"` // of the middling place asked about [m]
+	Reasons []Reason  `json:"reasons"`
+	Remarks []string  `json:"remarks"`
+}
+
+// Reason is one of the things fish may be there for.
+type Reason struct {
+	Name    string  `json:"name"`
+	Share   float64 `json:"share"`   // of what is expected [1]
+	Low     float64 `json:"low"`     // were its odds half as good [1]
+	High    float64 `json:"high"`    // were they twice as good [1]
+	Depth   float64 `json:"depth_m"` // the middle of where it puts them, from the surface [m]
+	FromBed bool    `json:"from_bed"`
+	Why     string  `json:"why"`
 }
 
 // Point is a place on the plane of the lake: metres east and north of its origin.

@@ -29,9 +29,13 @@ func Of(f Facts) *Brief {
 		b.Water = "The lake"
 	}
 	for _, c := range f.Cautions {
+		if c.Key == "go_in" { // Reason says it
+			continue
+		}
 		b.Cautions = append(b.Cautions, Caution{Level: Level(c.Level.String()), Text: c.Text, Why: c.Why, Source: c.Source})
 	}
 	b.Hours = f.hours()
+	b.Lie = f.lie()
 	b.Lake = f.lake()
 	b.SetUps = f.setUps()
 	b.Drifts = f.drifts()
@@ -181,6 +185,22 @@ func belief(b presence.Belief, layers int) ([]float64, []Band) {
 		bands = append(bands, Band{x.Top, x.Bottom})
 	}
 	return out, bands
+}
+
+// lie is what speaks for the depths of the first hour and of the middle one.
+func (f Facts) lie() []Lie {
+	var out []Lie
+	for i, h := range f.Hours {
+		if i != 0 && i != len(f.Hours)/2 {
+			continue
+		}
+		l := Lie{At: h.At, Bed: float64(h.Belief.Bed), Remarks: h.Belief.Remarks}
+		for _, p := range h.Belief.Parts {
+			l.Reasons = append(l.Reasons, Reason{p.Name, p.Weight, p.Low, p.High, p.Centre, p.FromBed, p.Why})
+		}
+		out = append(out, l)
+	}
+	return out
 }
 
 func (f Facts) turn() string {

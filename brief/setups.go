@@ -255,7 +255,7 @@ func (f Facts) kit() []string {
 	add("lifejackets, worn")
 	for _, s := range f.SetUps {
 		if s.Rig.Rod.Name != "" {
-			add(s.Rig.Rod.Name)
+			add(fmt.Sprintf("#%d rod, %s (%s)", s.Rig.Rod.Class, f.units().Depth(s.Rig.Rod.Length), s.Rig.Rod.Name))
 		}
 		add(f.lineName(s.Rig.Line))
 		add(fmt.Sprintf("leader %s of %s", s.Rig.Leader.Material, f.units().Strain(s.Rig.Leader.Straight())))
