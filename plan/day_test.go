@@ -407,6 +407,15 @@ func TestPasses(t *testing.T) {
 			t.Errorf("pass %+v, want %+v", g, w)
 		}
 	}
+	// marked by the lake itself, the edge and the island are passed once, by name
+	q.Lake.Places = append(q.Lake.Places,
+		Place{Kind: DropOff, Name: "shelf edge", Shape: orb.LineString{{425, 0}, {425, 300}}},
+		Place{Kind: "island", Name: "holm", Shape: orb.Bound{Min: orb.Point{280, 205}, Max: orb.Point{320, 245}}.ToPolygon()})
+	p.q.Lake.Places = q.Lake.Places
+	named := p.passes(f)
+	if len(named) != 3 || named[0].Name != "holm" || named[0].Kind != IslandEdge || named[1].Name != "shelf edge" {
+		t.Errorf("marked on the lake: %+v", named)
+	}
 	if e := d.Passes[1]; e.First > 3.6 || e.Last < 7.4 || e.Least > e.First || e.Most < e.Last {
 		t.Errorf("the edge goes from %v to %v m", e.First, e.Last)
 	}

@@ -8,6 +8,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"windlane/quantity"
+	"windlane/water"
 )
 
 // eightInTen is the half width, in standard deviations, that holds 80 % of a
@@ -85,60 +86,44 @@ func (p *planner) sounded(k int) bool {
 	return !math.IsInf(float64(p.a.depth[k]), 0) && (p.q.Lake.Sounded == nil || p.q.Lake.Sounded[k])
 }
 
-// passes finds what the boat goes by, looked at every ten seconds. A place
-// passed twice within a minute and a half is passed once.
+// passes finds what the boat goes by: the lake's places, and edges and islands
+// in the depths where no place of that kind is marked.
 func (p *planner) passes(f followed) []Pass {
-	const step, gap = 10.0, 90.0
-	q := p.q
-	type seen struct {
-		kind, name string
-		near       func(x, y float64, k int) float64
-		within     float64
-	}
-	looks := []seen{
-		{DropOff, "", func(_, _ float64, k int) float64 {
-			if float64(p.a.slope[k]) >= q.Settings.DropOff/2 { // the whole of it; its steepest is judged below
-				return 0
-			}
-			return math.Inf(1)
-		}, 1},
-	}
-	if p.a.island != nil {
-		looks = append(looks, seen{IslandEdge, "", func(_, _ float64, k int) float64 { return float64(p.a.island[k]) }, q.Settings.PassWidth + f.margin})
-	}
-	for _, place := range q.Lake.Places {
+	s := p.q.Settings
+	var out []Pass
+	for _, place := range p.q.Lake.Places {
 		if place.Shape == nil {
 			continue
 		}
+		kind := place.Kind
 		// what is kept off is passed at the distance it is kept off
-		within := q.Settings.PassWidth + math.Max(place.KeepOff, place.MotorOff)
-		looks = append(looks, seen{place.Kind, place.Name, func(x, y float64, _ int) float64 { return math.Max(0, away(place.Shape, x, y)-place.Radius) }, within})
+		within := s.PassWidth + math.Max(place.KeepOff, place.MotorOff)
+		if kind == string(water.Island) {
+			kind, within = IslandEdge, s.PassWidth+f.margin
+		}
+		out = append(out, p.watch(f, kind, place.Name, within, func(x, y float64, _ int) float64 {
+			return math.Max(0, away(place.Shape, x, y)-place.Radius)
+		})...)
 	}
-	var out []Pass
-	for _, look := range looks {
-		var now *Pass
-		lastSeen := math.Inf(-1)
-		for after := 0.0; after <= f.time; after += step {
-			x, y, k := p.at(f, after)
-			near := look.near(x, y, k)
-			if near > look.within {
-				continue
-			}
-			depth := p.bed(k)
-			if now == nil || after-lastSeen > gap {
-				out = append(out, Pass{From: after / 60, Kind: look.kind, Name: look.name, First: depth, Least: depth, Most: depth, Near: near})
-				now = &out[len(out)-1]
-			}
-			lastSeen = after
-			now.To, now.Last = after/60, depth
-			now.Least, now.Most, now.Near = min(now.Least, depth), max(now.Most, depth), math.Min(now.Near, near)
-			if slope := float64(p.a.slope[k]); slope > now.Slope {
-				now.Slope = slope
+	marked := len(out)
+	unmarked := func(found []Pass) {
+		for _, a := range found {
+			if !slices.ContainsFunc(out[:marked], func(b Pass) bool { return a.Kind == b.Kind && a.From <= b.To && b.From <= a.To }) {
+				out = append(out, a)
 			}
 		}
 	}
+	edges := p.watch(f, DropOff, "", 0, func(_, _ float64, k int) float64 {
+		if float64(p.a.slope[k]) >= s.DropOff/2 { // the whole of it: its steepest is judged below
+			return 0
+		}
+		return math.Inf(1)
+	})
 	// an edge is a change of depth, not a rough cell
-	out = slices.DeleteFunc(out, func(s Pass) bool { return s.Kind == DropOff && (s.Most-s.Least < 1 || s.Slope < q.Settings.DropOff) })
+	unmarked(slices.DeleteFunc(edges, func(e Pass) bool { return e.Most-e.Least < 1 || e.Slope < s.DropOff }))
+	if p.a.island != nil {
+		unmarked(p.watch(f, IslandEdge, "", s.PassWidth+f.margin, func(_, _ float64, k int) float64 { return float64(p.a.island[k]) }))
+	}
 	slices.SortStableFunc(out, func(a, b Pass) int {
 		switch {
 		case a.From != b.From:
@@ -148,6 +133,32 @@ func (p *planner) passes(f followed) []Pass {
 		}
 		return strings.Compare(a.Name, b.Name)
 	})
+	return out
+}
+
+// watch looks every ten seconds whether something is near. What is near again
+// within a minute and a half was passed once.
+func (p *planner) watch(f followed, kind, name string, within float64, near func(x, y float64, k int) float64) (out []Pass) {
+	const step, gap = 10.0, 90.0
+	lastSeen := math.Inf(-1)
+	for after := 0.0; after <= f.time; after += step {
+		x, y, k := p.at(f, after)
+		metres := near(x, y, k)
+		if metres > within {
+			continue
+		}
+		depth := p.bed(k)
+		if after-lastSeen > gap {
+			out = append(out, Pass{From: after / 60, Kind: kind, Name: name, First: depth, Least: depth, Most: depth, Near: metres})
+		}
+		lastSeen = after
+		now := &out[len(out)-1]
+		now.To, now.Last = after/60, depth
+		now.Least, now.Most, now.Near = min(now.Least, depth), max(now.Most, depth), math.Min(now.Near, metres)
+		if slope := float64(p.a.slope[k]); slope > now.Slope {
+			now.Slope = slope
+		}
+	}
 	return out
 }
 
