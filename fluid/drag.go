@@ -16,7 +16,7 @@ func NormalDrag(re float64) float64 {
 	if !(re > 0) {
 		return math.Inf(1)
 	}
-	return 11*math.Pow(re, -0.75) - 0.9*math.Expm1(-1000/re) - 1.2*math.Expm1(-math.Pow(re/4500, 0.7))
+	return 11*power(re, -0.75) - 0.9*math.Expm1(-1000/re) - 1.2*math.Expm1(-power(re/4500, 0.7))
 }
 
 // axialFloor is the friction of a cylinder in flow along it alone,

@@ -33,7 +33,7 @@ func WaterDensity(t float64) float64 {
 func WaterViscosity(t float64) float64 {
 	t = clamp(t, 0, 40)
 	d := 20 - t
-	return 1.002e-3 * math.Pow(10, d/(t+96)*(1.2364+d*(-1.37e-3+d*5.7e-6)))
+	return 1.002e-3 * power(10, d/(t+96)*(1.2364+d*(-1.37e-3+d*5.7e-6)))
 }
 
 // WaterKinematicViscosity is WaterViscosity over WaterDensity. [m²/s]
