@@ -30,8 +30,9 @@ type Run struct {
 	Max    float64 // longest drift [s]
 	Margin float64 // the drift ends when a shore is nearer than this [m]
 	// Clear is how far the nearest shore is, negative on land, in metres. It may
-	// not change faster than about 1.4 m a metre: Shore.Clear, or a raster of
-	// distances read between its cells.
+	// say less than that, but not more than about 1.4 times as much: Shore.Clear, a
+	// raster of distances read between its cells, or a mask that says a small
+	// distance where the boat may be and −1 where it may not.
 	Clear func(x, y float64) float64
 }
 

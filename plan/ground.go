@@ -18,7 +18,6 @@ type ground struct {
 	motor  []bool    // passable under motor
 	island []float32 // to the nearest island; nil without islands [m]
 	slope  []float32 // of the bed [1]
-	disc   []int     // offsets of the cells within Reach
 	halves []int     // half width of the disc in each of its rows, from the south
 	reachN float64   // cells in the disc
 }
@@ -149,8 +148,8 @@ func (a *ground) spread(field []float32, halves []int, k int, more float32) {
 	}
 }
 
-// around the boat: mean of a field over the disc of its reach. Land counts as
-// the 0 it holds; the grid's outermost cells get none.
+// mean writes the mean of a field over the disc of the boat's reach round each
+// cell. Land counts as the 0 it holds, and so does what lies off the grid.
 func (a *ground) mean(field, dst []float32) {
 	w, h, m := a.g.W, a.g.H, len(a.halves)/2
 	for k := range dst {
