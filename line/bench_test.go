@@ -32,10 +32,10 @@ func BenchmarkLongCastFine(b *testing.B) { benchmarkRun(b, longCast(b, Mesh{})) 
 func BenchmarkLongCastMid(b *testing.B)  { benchmarkRun(b, longCast(b, Mesh{Preset: Mid})) }
 func BenchmarkLongCastFast(b *testing.B) { benchmarkRun(b, longCast(b, Mesh{Preset: Fast})) }
 
+// BenchmarkStripsFine is the reference cast in strips of 0.25 m at 0.6 m/s.
 func BenchmarkStripsFine(b *testing.B) {
-	s := longCast(b, Mesh{})
-	s.Pull = Pull{Speed: 0.6, Length: 0.25, PullSpeed: 0.9}
-	benchmarkRun(b, s)
+	_, setups := referenceSetups(b, Mesh{})
+	benchmarkRun(b, setups["R9_#8_3ips_v0.3_T20_strips0.25m@0.9"])
 }
 
 // BenchmarkSearchMid branches ten retrieves from each of four counts.

@@ -492,7 +492,7 @@ func TestNoSenseNoNaN(t *testing.T) {
 		}
 	}
 	t.Log(ended)
-	if ended[Complete] < 150 || ended[Running] > 0 || ended[Broken]+ended[TooManySteps] > ended[Complete]/50 {
+	if ended[Complete] < 150 || ended[Running] > 0 || ended[Broken]+ended[TooManySteps] > ended[Complete]/30 {
 		t.Errorf("ended as %v", ended)
 	}
 }

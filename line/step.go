@@ -67,7 +67,7 @@ const linkRamp, bodyRamp = 0.006, 0.012
 // within a millimetre of the bed; friction is Coulomb's, smoothed under 1 cm/s.
 const bedStiffness, bedFriction, bedSlip = 5.0, 0.5, 0.01 // [N/m], [1], [m/s]
 
-const maxPasses = 8
+const maxPasses = 12
 
 // setLink gives link i its rest length and updates its numbers.
 func (s *Sim) setLink(i int, length float64) {
