@@ -30,9 +30,8 @@ type Run struct {
 	Max    float64 // longest drift [s]
 	Margin float64 // the drift ends when a shore is nearer than this [m]
 	// Clear is how far the nearest shore is, negative on land, in metres. It may
-	// say less than that, but not more than about 1.4 times as much: Shore.Clear, a
-	// raster of distances read between its cells, or a mask that says a small
-	// distance where the boat may be and −1 where it may not.
+	// say less than that, but not more than about 1.4 times as much: Shore.Clear, or
+	// a raster of distances read between its cells.
 	Clear func(x, y float64) float64
 }
 

@@ -588,3 +588,41 @@ func TestPlanLaws(t *testing.T) {
 		t.Error("too few kinds of day were drawn")
 	}
 }
+
+// How long a drift may last does not depend on how long was asked for, and no
+// cell it touches till then is forbidden.
+func TestReach(t *testing.T) {
+	l := pool(600, 500)
+	for k := range l.Depth { // many small shallows, whose corners are clipped
+		if x, y := l.Grid.Centre(k); int(x/10)%7 == 3 && int(y/10)%5 == 2 {
+			l.Depth[k] = 0.9
+		}
+	}
+	q := ask(l, 5, 250, orb.Point{20, 20}, flat(l))
+	for i := range q.Hours {
+		q.Hours[i].From = quantity.FromDegrees(200 + 40*float64(i))
+	}
+	p := newPlanner(q)
+	ended := 0
+	rapid.Check(t, func(t *rapid.T) {
+		x, y := rapid.Float64Range(30, 570).Draw(t, "x"), rapid.Float64Range(30, 470).Draw(t, "y")
+		m := drift.Motion{Fraction: rapid.Float64Range(0.01, 0.08).Draw(t, "fraction"), Slip: rapid.Float64Range(-1, 1).Draw(t, "slip")}
+		long, _ := p.reach(x, y, 0, 3600, 1, 15, m)
+		short := rapid.Float64Range(0, 3600).Draw(t, "asked")
+		if got, _ := p.reach(x, y, 0, short, 1, 15, m); math.Abs(got-math.Min(short, long)) > 0.01 {
+			t.Fatalf("asked for 3600 s it lasts %v, asked for %v it lasts %v", long, short, got)
+		}
+		for after := 0.0; after < long-0.01; after += 0.5 {
+			e, n := m.Path(p.wind, 0, after)
+			if k, ok := l.Grid.Index(x+e, y+n); !ok || !p.allowed(k, 1, 15) {
+				t.Fatalf("after %v of %v s at (%v, %v)", after, long, x+e, y+n)
+			}
+		}
+		if long < 3600 {
+			ended++
+		}
+	})
+	if ended < 20 {
+		t.Errorf("only %d drifts met anything", ended)
+	}
+}

@@ -119,9 +119,14 @@ func (a *ground) launch(p orb.Point) (int, bool) {
 	return found, found >= 0
 }
 
-// sees says whether every cell that a straight way touches is passable, cell by
-// cell from one crossed edge to the next.
+// sees says whether a straight way is passable under motor.
 func (a *ground) sees(p, q orb.Point) bool {
+	return a.touches(p, q, func(k int) bool { return a.motor[k] })
+}
+
+// touches says whether every cell that a straight way touches is all right, cell
+// by cell from one crossed edge to the next. Off the grid nothing is.
+func (a *ground) touches(p, q orb.Point, right func(k int) bool) bool {
 	u, v := (p[0]-a.g.X0)/a.g.Cell, (p[1]-a.g.Y0)/a.g.Cell
 	du, dv := (q[0]-p[0])/a.g.Cell, (q[1]-p[1])/a.g.Cell
 	i, j := int(math.Floor(u)), int(math.Floor(v))
@@ -138,7 +143,7 @@ func (a *ground) sees(p, q orb.Point) bool {
 	tu, eachU, stepU := next(u, du)
 	tv, eachV, stepV := next(v, dv)
 	for {
-		if i < 0 || j < 0 || i >= a.g.W || j >= a.g.H || !a.motor[j*a.g.W+i] {
+		if i < 0 || j < 0 || i >= a.g.W || j >= a.g.H || !right(j*a.g.W+i) {
 			return false
 		}
 		if tu > 1 && tv > 1 {

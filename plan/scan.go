@@ -350,22 +350,35 @@ type followed struct {
 }
 
 // reach is how long a drift from a place stays where it may be, and where it
-// then is; the way is looked at each eighth of a cell or second.
+// then is. Its way is taken in chords of ten seconds, of which every cell counts:
+// the same chords whatever the length asked for.
 func (p *planner) reach(x, y, start, longest float64, setUp int, margin float64, m drift.Motion) (float64, orb.Point) {
-	run := drift.Run{
-		Wind: p.wind, Motion: m, X: x, Y: y, Start: start, Max: longest,
-		Clear: func(x, y float64) float64 {
-			if k, ok := p.a.g.Index(x, y); ok && p.allowed(k, setUp, margin) {
-				return p.a.g.Cell / 6
+	const chord = 10.0
+	at := func(after float64) orb.Point {
+		e, n := m.Path(p.wind, start, start+after)
+		return orb.Point{x + e, y + n}
+	}
+	may := func(k int) bool { return p.allowed(k, setUp, margin) }
+	here := orb.Point{x, y}
+	if !p.a.touches(here, here, may) {
+		return 0, here
+	}
+	for t := 0.0; t < longest; t += chord {
+		next := at(math.Min(t+chord, longest))
+		if !p.a.touches(here, next, may) {
+			near, far := t, math.Min(t+chord, longest)
+			for far-near > 1e-3 {
+				if mid := (near + far) / 2; p.a.touches(here, at(mid), may) {
+					near = mid
+				} else {
+					far = mid
+				}
 			}
-			return -1
-		},
+			return near, at(far)
+		}
+		here = next
 	}
-	_, end, err := run.Track(nil)
-	if err != nil { // begun where it may not be
-		return 0, orb.Point{x, y}
-	}
-	return end.T, orb.Point{end.X, end.Y}
+	return longest, here
 }
 
 // value is what a drift covers: the steps of its curve, each worth the fresh
