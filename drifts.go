@@ -114,13 +114,13 @@ func (d *day) pace() drift.Pace {
 	return p
 }
 
-// home is the first jetty, or without one the shore's first corner in the water.
+// home is the first jetty, or without one the middle of the widest water.
 func (d *day) home() (orb.Point, bool) {
-	for _, p := range d.lake.PlacesOf(water.Jetty) {
-		if line, ok := p.Shape.(orb.LineString); ok { // its end in the water
+	if jetties := d.lake.PlacesOf(water.Jetty); len(jetties) > 0 {
+		if line, ok := jetties[0].Shape.(orb.LineString); ok { // its end in the water
 			return deeper(d, line[0], line[len(line)-1]), true
 		}
-		return p.Shape.Bound().Center(), true
+		return jetties[0].Shape.Bound().Center(), true
 	}
 	best := d.facts.Hours[0].Conditions.Place
 	return orb.Point{best.X, best.Y}, false
