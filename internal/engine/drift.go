@@ -16,20 +16,20 @@ func boatAfloat(r *wire.DriftRequest) (wire.DriftAnswer, *wire.Fault) {
 		return wire.DriftAnswer{}, wire.Refuse("boat", "%v", err)
 	}
 	scene := drift.OnLake(r.Wind, quantity.FromDegrees(r.WindFrom))
-	a := wire.DriftAnswer{Bare: steady(bare, scene)}
-	fractions := []float64{bare.Fraction()}
+	a := wire.DriftAnswer{Bare: steady(bare, scene), Paces: []wire.WayPace{}}
+	fractions := []float64{a.Bare.Fraction}
 	if r.Drogue != nil {
-		held := bare.With(drogueOf(*r.Drogue))
-		a.Held = steady(held, scene)
-		fractions = append(fractions, held.Fraction())
+		held := steady(bare.With(drogueOf(*r.Drogue)), scene)
+		a.Held = &held
+		fractions = append(fractions, held.Fraction)
 	}
-	if r.Way != "" {
-		want, _ := drift.Wanted(drift.Way(r.Way))
+	for _, way := range tackle.Ways {
+		want, _ := drift.Wanted(drift.Way(way))
 		pick, speed, verdict := drift.Choose(r.Wind, fractions, want)
-		a.Pace = &wire.PaceAnswer{
-			Slow: want.Slow, Fast: want.Fast, UseDrogue: pick > 0, Speed: speed, Verdict: string(verdict),
+		a.Paces = append(a.Paces, wire.WayPace{
+			Way: string(way), Slow: want.Slow, Fast: want.Fast, UseDrogue: pick > 0, Speed: speed, Verdict: string(verdict),
 			DrogueFrom: known(drift.DrogueFrom(fractions[0], want)),
-		}
+		})
 	}
 	return a, nil
 }
@@ -45,10 +45,10 @@ func drogueOf(d wire.Drogue) drift.Drogue {
 	return drift.FlatRound(g.Size)
 }
 
-func steady(s drift.Setup, scene drift.Scene) *wire.SteadyDrift {
+func steady(s drift.Setup, scene drift.Scene) wire.SteadyDrift {
 	d := s.Steady(scene)
 	low, high := s.Band(scene, drift.StatedSpread())
-	return &wire.SteadyDrift{
+	return wire.SteadyDrift{
 		Speed: d.Speed, Low: low, High: high, Toward: d.Toward.Degrees(), Fraction: s.Fraction(),
 		Settled: s.Settle(scene), DrogueLoad: d.DrogueLoad,
 	}

@@ -75,6 +75,19 @@ func TestRecordedRequests(t *testing.T) {
 	}
 }
 
+// recordedCase is the recorded request of a name.
+func recordedCase(t *testing.T, name string) string {
+	t.Helper()
+	for _, line := range requests(t) {
+		var r recorded
+		if err := json.Unmarshal(line, &r); err == nil && r.ID.Case == name {
+			return string(line)
+		}
+	}
+	t.Fatalf("no request %q is recorded", name)
+	return ""
+}
+
 // number finds a number in an answer by its path ("events.count_end.depth_m.point").
 func number(t *testing.T, request, path string) float64 {
 	t.Helper()
@@ -107,6 +120,10 @@ func TestAnswersAgainstPublishedValues(t *testing.T) {
 		{"Young and Verhagen 1996, 8 m/s over 4 km and 10 m", `{"id":1,"ask":"waves","wind_speed_m_s":8,"fetch_m":4000,"depth_m":10}`, "height_m", 0.2485, 5e-4},
 		{"Read et al. 2011, worked lake", `{"id":1,"ask":"stratification","depths_m":[0,1,2,3,4,5,6],"temperatures_c":[28,27,26.4,26,25.4,24,23.3],"hypsography":[{"depth_m":0,"area_m2":1000},{"depth_m":2.3,"area_m2":900},{"depth_m":2.5,"area_m2":864},{"depth_m":4.2,"area_m2":820},{"depth_m":5.8,"area_m2":200},{"depth_m":7,"area_m2":10}],"wind_speed_m_s":5,"wind_height_m":10}`, "schmidt_j_m2", 23.76960595, 1e-6},
 		{"refdata/drift, 4.5 m/s with a 1.5 m square drogue", `{"id":1,"ask":"boat_drift","wind_speed_m_s":4.5,"wind_from_deg":270,"air_drag_area_m2":3.795,"hull_drag_area_m2":1,"drogue_drag_area_m2":1.6875,"windage_height_m":1,"air_density_kg_m3":1.2466,"water_density_kg_m3":999.7,"current_m_s":0,"current_toward_deg":0}`, "speed_m_s", 0.1427, 1e-4},
+		{"rating times seconds (common practice, no source): 3 in/s for 18 s", recordedCase(t, "lures counted, pulled and hung"), "rule.depth_m", 54 * 0.0254, 1e-9},
+		{"a SW wind drifts a boat NE", recordedCase(t, "a boat and its drogue"), "with_drogue.toward_deg", 45, 1e-6},
+		{"Reda and Andreas 2004, as above, within an hour", `{"id":1,"ask":"hour","at_utc":"2003-10-17T19:30:30Z","utc_offset_min":-420,"latitude_deg":39.742476,"longitude_deg":-105.1786,"cloud_oktas":0,"secchi_m":3,"depths_m":[],"wind_speed_m_s":8,"fetch_m":4000,"depth_m":10}`, "sun.azimuth_deg", 194.340241, 0.01},
+		{"Young and Verhagen 1996, as above, within an hour", `{"id":1,"ask":"hour","at_utc":"2003-10-17T19:30:30Z","utc_offset_min":-420,"latitude_deg":39.742476,"longitude_deg":-105.1786,"cloud_oktas":0,"secchi_m":3,"depths_m":[],"wind_speed_m_s":8,"fetch_m":4000,"depth_m":10}`, "waves.height_m", 0.2485, 5e-4},
 	}
 	for _, c := range cases {
 		if got := number(t, c.request, c.path); math.Abs(got-c.want) > c.tolerance {

@@ -3,7 +3,7 @@ package wire
 import "time"
 
 // DriftRequest asks how a boat will drift, from what one can measure of it and
-// its drogue, and whether that suits a way of fishing.
+// its drogue, and which ways of fishing that suits.
 type DriftRequest struct {
 	Wind     float64 `json:"wind_speed_m_s" in:"[0,60]"`
 	WindFrom float64 `json:"wind_from_deg" in:"[-360,360]"`
@@ -15,7 +15,6 @@ type DriftRequest struct {
 		Mass      float64 `json:"mass_kg" in:"[20,10000]"`
 	} `json:"boat"`
 	Drogue *Drogue `json:"drogue,omitempty"`
-	Way    string  `json:"way,omitempty" one:"lures|pulled_wets|short_line|washing_line|nymphs|bung|dries"`
 }
 
 // Drogue is a drogue by its measure.
@@ -25,11 +24,11 @@ type Drogue struct {
 	Measured string  `json:"measured" one:"fabric|mouth"`
 }
 
-// DriftAnswer answers DriftRequest; null where nothing was asked.
+// DriftAnswer answers DriftRequest; with_drogue is null without one.
 type DriftAnswer struct {
-	Bare *SteadyDrift `json:"no_drogue"`
-	Held *SteadyDrift `json:"with_drogue"`
-	Pace *PaceAnswer  `json:"pace"`
+	Bare  SteadyDrift  `json:"no_drogue"`
+	Held  *SteadyDrift `json:"with_drogue"`
+	Paces []WayPace    `json:"paces"`
 }
 
 // SteadyDrift is a drift once it is steady.
@@ -43,8 +42,9 @@ type SteadyDrift struct {
 	DrogueLoad float64 `json:"drogue_load_n"`
 }
 
-// PaceAnswer is the pace that a way of fishing wants, and what meets it.
-type PaceAnswer struct {
+// WayPace is the pace that a way of fishing wants, and what meets it.
+type WayPace struct {
+	Way        string   `json:"way"`
 	Slow       float64  `json:"slow_m_s"`
 	Fast       float64  `json:"fast_m_s"`
 	UseDrogue  bool     `json:"use_drogue"`
