@@ -234,3 +234,14 @@ func benchmarkReach(b *testing.B, direct bool) {
 	}
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(tried), "ns/combination")
 }
+
+// BenchmarkRun is one question in full, with its spread.
+func BenchmarkRun(b *testing.B) {
+	b.ReportAllocs()
+	q := question(3 * inch)
+	for b.Loop() {
+		if _, err := Run(q); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -18,12 +18,7 @@ func (a *Answer) rule(q Question, tr track) {
 	if n == 0 {
 		n = actual
 	}
-	r := &Rule{Depth: quantity.Depth(n * q.Count)}
-	for k := range tr.t {
-		if tr.t[k] <= tr.ends[0]+1e-9 {
-			r.Middle = quantity.Depth(tr.middle[k])
-		}
-	}
+	r := &Rule{Depth: quantity.Depth(n * q.Count), Middle: quantity.Depth(tr.middle)}
 	r.Point = a.Flies[0].CountEnd
 	off := func(d quantity.Depth) bool {
 		return math.Abs(float64(d-r.Depth)) > ruleAgrees*float64(r.Depth)+0.02

@@ -69,7 +69,7 @@ type track struct {
 	t        []float64
 	phase    []line.Phase
 	x, d     [][]float64 // by fly: downwind of the tip, depth
-	middle   []float64   // deepest part of the line proper
+	middle   float64     // deepest part of the line proper at the end of the count
 	ends     [3]float64
 	status   line.Status
 	drawings []Drawing
@@ -88,7 +88,6 @@ func (q Question) follow(setup line.Setup, dt float64, moments []float64) (track
 	out := track{x: make([][]float64, flies), d: make([][]float64, flies)}
 	keep := func(t float64, p line.Phase) {
 		out.t, out.phase = append(out.t, t), append(out.phase, p)
-		out.middle = append(out.middle, s.DeepestLine(t))
 		for i := range flies {
 			x, d := s.Place(i, t)
 			out.x[i], out.d[i] = append(out.x[i], x), append(out.d[i], d)
@@ -113,6 +112,7 @@ func (q Question) follow(setup line.Setup, dt float64, moments []float64) (track
 		}
 		if p == line.Count {
 			out.taken = q.LineOut - s.LineOut(out.ends[p])
+			out.middle = s.DeepestLine(s.Time())
 		}
 		draw(s.Time(), phaseAt(s.Time()))
 		ended = p + 1

@@ -16,7 +16,7 @@ const (
 	countStep     = 1.0 // between points of the count's path [s]
 	retrieveParts = 32  // pieces of a retrieve's path, even in time
 	hangStep      = 1.0 // [s]
-	mostCounts    = 9  // nodes of a table
+	mostCounts    = 9   // nodes of a table
 	mostSpeeds    = 5
 	leastPull     = 0.5 // a retrieve of less is none [m]
 )
