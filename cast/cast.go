@@ -9,6 +9,8 @@
 package cast
 
 import (
+	"slices"
+
 	"windlane/line"
 	"windlane/quantity"
 	"windlane/tackle"
@@ -208,6 +210,7 @@ func (q Question) settled() Question {
 	if q.Retrieve.Kind == "" {
 		q.Retrieve.Kind = Steady
 	}
+	q.Moments = slices.Sorted(slices.Values(q.Moments))
 	if q.Retrieve.Kind == Strips && q.Retrieve.StripSpeed == 0 {
 		q.Retrieve.StripSpeed = 2 * q.Retrieve.Speed
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"windlane/fluid"
@@ -410,6 +411,7 @@ func TestValidateNamesTheField(t *testing.T) {
 		"stop_with_line_out_m":           func(s *Setup) { s.StopWithLineOut = 2 },
 		"slack_stiffness_n":              func(s *Setup) { s.SlackStiffness = -1 },
 		"segment_m":                      func(s *Setup) { s.Mesh.Segment = 1e-4 },
+		"segment_m ":                     func(s *Setup) { s.Mesh.Segment = 0 },
 		"max_step_s":                     func(s *Setup) { s.Mesh.MaxStep = 0 },
 		"sample_s":                       func(s *Setup) { s.Sample = 0 },
 	}
@@ -418,7 +420,7 @@ func TestValidateNamesTheField(t *testing.T) {
 		s.Sections, s.Bodies, s.Tip = slices.Clone(s.Sections), slices.Clone(s.Bodies), slices.Clone(s.Tip)
 		spoil(&s)
 		var fault *Fault
-		if _, err := Run(s); !errors.As(err, &fault) || fault.Field != field || fault.Message == "" {
+		if _, err := Run(s); !errors.As(err, &fault) || fault.Field != strings.TrimSpace(field) || fault.Message == "" {
 			t.Errorf("%s: got %v", field, err)
 		}
 	}

@@ -90,7 +90,7 @@ func (s Setup) Validate() error {
 	if s.Water.Drift != 0 {
 		checks = append(checks, check{"water.drift_scale_m", s.Water.DriftScale, rangeScale})
 	}
-	if s.Mesh.Segment != 0 {
+	if s.Mesh.Segment != 0 || s.Mesh.MaxStep != 0 { // a step alone is a mesh whose segment was forgotten
 		checks = append(checks, check{"segment_m", s.Mesh.Segment, rangeSegment}, check{"max_step_s", s.Mesh.MaxStep, rangeMaxStep})
 	}
 	for i, sec := range s.Sections {
