@@ -361,8 +361,12 @@ func TestWays(t *testing.T) {
 			}
 			return float64(a.Flies[0].Deepest)
 		}
+		q.Retrieve.For = 120
+		if d := depth(0.3); math.Abs(d-3) > 1e-6 { // no faster than the boat: not drawn at all
+			t.Errorf("undrawn, three metres of leader hang %v m down", d)
+		}
 		slow, fast := depth(0.4), depth(0.9)
-		if !(slow > fast && fast > 0 && slow < 3) {
+		if !(slow > 2*fast && fast > 0.02 && slow < 2.9) {
 			t.Errorf("the point trails at %v m when drawn slowly, %v m fast", slow, fast)
 		}
 	})
