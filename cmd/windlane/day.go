@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"github.com/schollz/progressbar/v3"
 
@@ -67,9 +68,9 @@ func (cmd dayCmd) Run(c *console) error {
 		}
 		r.Profile = &file
 	}
-	r.Cell = float64(cmd.Cell)
-	if r.Cell != 0 && (r.Cell < 2 || r.Cell > 50) {
-		return fmt.Errorf("--cell %g m: allowed is 2 to 50 m", r.Cell)
+	r.Cell = cmd.Cell.si
+	if cmd.Cell.given() && (r.Cell < 2 || r.Cell > 50) {
+		return fmt.Errorf("--cell %q: allowed is 2 to 50 m", cmd.Cell.text)
 	}
 	r.Code = form(r.Forecast.Text)
 	return cmd.brief(c, &r)
@@ -101,12 +102,19 @@ func bring(path string) (wire.File, error) {
 		return wire.File{}, err
 	}
 	defer f.Close()
+	tooLarge := fmt.Errorf("%s: is larger than the %d MB allowed: split it or thin it out", path, largest>>20)
+	if info, err := f.Stat(); err == nil && info.Size() > largest {
+		return wire.File{}, tooLarge
+	}
 	b, err := io.ReadAll(io.LimitReader(f, largest+1))
 	if err != nil {
 		return wire.File{}, fmt.Errorf("%s: %w", path, err)
 	}
 	if len(b) > largest {
-		return wire.File{}, fmt.Errorf("%s: is larger than the %d MB allowed", path, largest>>20)
+		return wire.File{}, tooLarge
+	}
+	if !utf8.Valid(b) || bytes.IndexByte(b, 0) >= 0 { // it could not be asked as JSON
+		return wire.File{}, fmt.Errorf("%s: is not a text file (UTF-8): bring the text form of it", path)
 	}
 	return wire.File{Name: filepath.Base(path), Text: string(b)}, nil
 }
@@ -130,16 +138,20 @@ func (cmd demoCmd) Run(c *console) error {
 }
 
 func demoRequest() *wire.DayRequest {
-	file := func(name string) wire.File {
-		r, _ := demo.Open(name)
-		b, _ := io.ReadAll(r)
-		return wire.File{Name: name, Text: string(b)}
-	}
-	profile := file(demo.ProfileFile)
+	profile := demoFile(demo.ProfileFile)
 	return &wire.DayRequest{
-		Outline: file(demo.OutlineFile), Soundings: []wire.File{file(demo.SoundingsFile)},
-		Forecast: file(demo.ForecastFile), Code: "csv", Bag: file(demo.BagFile), Outing: file(demo.DayFile), Profile: &profile,
+		Outline: demoFile(demo.OutlineFile), Soundings: []wire.File{demoFile(demo.SoundingsFile)},
+		Forecast: demoFile(demo.ForecastFile), Code: "csv", Bag: demoFile(demo.BagFile), Outing: demoFile(demo.DayFile), Profile: &profile,
 	}
+}
+
+func demoFile(name string) wire.File {
+	r, ok := demo.Open(name)
+	if !ok {
+		panic("windlane: the demo has no file " + name)
+	}
+	b, _ := io.ReadAll(r) // from memory
+	return wire.File{Name: name, Text: string(b)}
 }
 
 // brief plans and tells.
@@ -148,15 +160,8 @@ func (o output) brief(c *console, r *wire.DayRequest) error {
 		return fmt.Errorf("--width %d: allowed is 60 to 200", o.Width)
 	}
 	if o.JSON {
-		request, err := json.Marshal(struct {
-			ID  string `json:"id"`
-			Ask string `json:"ask"`
-			*wire.DayRequest
-		}{"day", "day", r})
-		if err != nil {
-			return &insideError{err}
-		}
-		return printAnswer(c, engine.Answer(request))
+		_, err := ask[json.RawMessage](c, question{name: "day", request: r, raw: true})
+		return err
 	}
 	progress, done := o.progress(c)
 	b, fault := engine.Day(context.Background(), r, progress)
@@ -244,20 +249,4 @@ func (o output) progress(c *console) (step func(string), done func()) {
 		}
 	}
 	return step, func() { bar.Finish() }
-}
-
-// printAnswer prints the engine's answer; one that is an error is an error here too.
-func printAnswer(c *console, answer []byte) error {
-	var a struct {
-		Answer json.RawMessage
-		Error  *wire.Fault
-	}
-	if err := json.Unmarshal(answer, &a); err != nil {
-		return &insideError{err}
-	}
-	fmt.Fprintf(c.out, "%s\n", answer)
-	if a.Error != nil {
-		return errors.New(a.Error.Error())
-	}
-	return nil
 }

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"strings"
 
 	"github.com/alecthomas/kong"
 )
@@ -29,6 +30,10 @@ type console struct {
 type commands struct {
 	Day        dayCmd        `cmd:"" help:"Plan a day: where to drift, what to tie on, how long to count, what to mind."`
 	Demo       demoCmd       `cmd:"" help:"Plan a day on the invented lake that comes with windlane."`
+	Cast       castCmd       `cmd:"" help:"What the flies do in one cast: depth by the second, time by depth."`
+	Reach      reachCmd      `cmd:"" help:"Which casts of a bag search a depth: line, count and retrieve, ranked."`
+	Drift      driftCmd      `cmd:"" help:"How the boat drifts on a wind, with and without a drogue."`
+	Hour       hourCmd       `cmd:"" help:"Sun, light and waves for an hour at a place."`
 	Engine     engineCmd     `cmd:"" help:"Answer JSON requests: one object a line in, one a line out (docs/engine.md)."`
 	Completion completionCmd `cmd:"" help:"Print the completion script for a shell."`
 	Version    versionCmd    `cmd:"" help:"Say which windlane this is."`
@@ -46,7 +51,7 @@ func run(args []string, c *console) (code int) {
 	help := false
 	parser, err := kong.New(&all,
 		kong.Name("windlane"),
-		kong.Description("Plans a day's fly fishing from a drifting boat: the lake, the wind, the line in the water, and what to try next.\n\nLengths, speeds and weights may be typed with their unit: 15 ft, 4.5 m, 3 in/s, 9 mph, 10 lb."),
+		kong.Description("Plans a day's fly fishing from a drifting boat: the lake, the wind, the line in the water, and what to try next.\n\nLengths, speeds and weights may be typed with their unit: 15 ft, 4.5 m, 3 in/s, 9 mph, 10 lb. A number without one is metres, metres a second, kilograms, seconds or degrees."),
 		kong.Writers(c.out, c.err),
 		kong.Exit(func(int) { help = true }),
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true, NoExpandSubcommands: true}),
@@ -60,7 +65,7 @@ func run(args []string, c *console) (code int) {
 		return exitFine
 	}
 	if err != nil {
-		fmt.Fprintf(c.err, "windlane: %v\nTry: windlane --help\n", err)
+		fmt.Fprintf(c.err, "windlane: %s\nTry: windlane %s--help\n", plainly.Replace(err.Error()), asked(parser.Model, args))
 		return exitInput
 	}
 	err = ctx.Run(c)
@@ -75,6 +80,19 @@ func run(args []string, c *console) (code int) {
 		fmt.Fprintf(c.err, "windlane: %v\n", err)
 		return exitInput
 	}
+}
+
+// plainly puts the parser's words in ours.
+var plainly = strings.NewReplacer(`one of "",`, "one of ", `expected value value but got "EOL" (<EOL>)`, "its value is missing")
+
+// asked is the command that was typed, if there is one of that name.
+func asked(app *kong.Application, args []string) string {
+	for _, cmd := range app.Children {
+		if len(args) > 0 && args[0] == cmd.Name {
+			return cmd.Name + " "
+		}
+	}
+	return ""
 }
 
 // insideError is a failure that is not the person's: a full disk, a fault of ours.
