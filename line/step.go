@@ -169,15 +169,19 @@ func (s *Sim) predict(w, b, c1, c2 float64) {
 	n := s.end + 1
 	el := s.el[s.tip:n]
 	cur, prv, nxt := s.cur[s.tip:n], s.prv[s.tip:n], s.nxt[s.tip:n]
+	slack := s.slack
 	for i := range el {
 		e, c, p, q := &el[i], &cur[i], &prv[i], &nxt[i]
 		e.h.x, e.h.z = c1*c.x+c2*p.x, c1*c.z+c2*p.z
 		e.h.vx, e.h.vz = c1*c.vx+c2*p.vx, c1*c.vz+c2*p.vz
 		q.vx, q.vz = c.vx+w*(c.vx-p.vx), c.vz+w*(c.vz-p.vz)
 		q.x, q.z = e.h.x+b*q.vx, e.h.z+b*q.vz
-		e.ahead, e.stiff = 0, s.slack
+		e.ahead, e.stiff = 0, slack
 		if e.taut {
-			e.ahead, e.stiff = max(0, e.now+w*(e.now-e.was)), e.ea
+			e.stiff = e.ea
+			if t := e.now + w*(e.now-e.was); t > 0 {
+				e.ahead = t
+			}
 		}
 	}
 }
@@ -524,4 +528,13 @@ func rampIntegrals(z float64) (h1, h2 float64) {
 	return z/2 - z*z/(2*d), z*z/4 - z*z*z/(6*d)
 }
 
-func clamp(v, lo, hi float64) float64 { return max(lo, min(hi, v)) }
+// clamp keeps v between lo and hi. Plain ifs, as min and max are calls in wasm.
+func clamp(v, lo, hi float64) float64 {
+	if v < lo {
+		return lo
+	}
+	if v > hi {
+		return hi
+	}
+	return v
+}
