@@ -183,7 +183,7 @@ func (t *table) search(count, speed float64, band Band, c *covered) found {
 	whole := int(count / countStep)
 	for f := range t.flies {
 		from, at := t.count[f], 0.0
-		go1 := func(to spot, when float64) float64 {
+		move := func(to spot, when float64) float64 {
 			s := c.sweep(from.x+boat*at, from.d, to.x+boat*when, to.d, when-at, band)
 			r.seconds += s
 			from, at = to, when
@@ -191,7 +191,7 @@ func (t *table) search(count, speed float64, band Band, c *covered) found {
 			return s
 		}
 		for k := 1; k <= whole; k++ {
-			go1(t.count[k*t.flies+f], float64(k)*countStep)
+			move(t.count[k*t.flies+f], float64(k)*countStep)
 		}
 		for k := range t.steps {
 			p := path[k*t.flies+f]
@@ -201,7 +201,7 @@ func (t *table) search(count, speed float64, band Band, c *covered) found {
 			} else {
 				r.shallow, r.deep = min(r.shallow, p.d), max(r.deep, p.d)
 			}
-			if s := go1(p, when); k > 0 {
+			if s := move(p, when); k > 0 {
 				r.held += s
 			}
 		}
@@ -210,7 +210,7 @@ func (t *table) search(count, speed float64, band Band, c *covered) found {
 	return r
 }
 
-// spread picks up to n of sorted values, ends included, even on a scale.
+// pick takes up to n of sorted values, ends included, even on a scale.
 func pick(values []float64, n int, scale func(float64) float64) []float64 {
 	if len(values) <= n {
 		return values
