@@ -86,9 +86,9 @@ type castStyle struct {
 }
 
 var (
-	castNarrow = castStyle{w: 344, h: 308, scale: 14, label: 15, band: 19, flag: 21, right: 58}
+	castNarrow = castStyle{w: 344, h: 308, scale: 14, label: 15, band: 19, flag: 21, right: 63}
 	castWide   = castStyle{w: 772, h: 470, scale: 15, label: 16, band: 20, flag: 23, right: 74}
-	castPrint  = castStyle{w: 483, h: 276, scale: 12.5, label: 13, band: 17, flag: 19, right: 66}
+	castPrint  = castStyle{w: 483, h: 232, scale: 12.5, label: 13, band: 17, flag: 19, right: 66}
 )
 
 // castSide is the side view under one cast with its rail: seconds across, the
@@ -111,7 +111,7 @@ func castSide(b brief.Brief, su brief.SetUp, st castStyle) *drawing {
 		}
 	}
 	deep, bedShown := castDepth(su)
-	s := side{d: d, x0: left, x1: st.w - st.right, y0: st.label*1.35 + 10, y1: st.h - 50, span: span, deep: deep, u: u}
+	s := side{d: d, x0: left, x1: st.w - st.right, y0: st.label*1.35 + 12, y1: st.h - 42, span: span, deep: deep, u: u}
 
 	if finite(c.Bed) && bedShown {
 		y := s.y(c.Bed)
@@ -140,7 +140,7 @@ func castSide(b brief.Brief, su brief.SetUp, st castStyle) *drawing {
 
 	// words above the surface: what is out, the hang mark, the boat
 	words := letter{size: st.label, halo: true}
-	above := s.y0 - 13
+	above := s.y0 - 15
 	d.sayFree("boat", words, spot{s.x1 - 4, above, middle}, spot{st.w - 2, above, end})
 	if su.Out > 0 && finite(su.Out) {
 		d.sayFree(u.Cast(su.Out)+" out", words, spot{s.x0, above, start})
@@ -302,17 +302,8 @@ func (s side) countMarks(su brief.SetUp, marks []flyMark, st castStyle) {
 			top = math.Min(top, f.y)
 		}
 		d.line(x, top, x, s.y1, pen{ink: black, width: 1.4, dash: []float64{1.6, 3.2}})
-		// how far the point may lie off
-		if point, ok := pointFly(su); ok && (c.Low > 0 || c.High > 0) && finite(c.Low) && finite(c.High) {
-			if p, in := at(point.Path, c.CountEnd); in {
-				y0, y1 := s.y(math.Max(0, p.Depth-c.Low)), s.y(p.Depth+c.High)
-				d.line(x, y0, x, y1, pen{ink: paper, width: 6})
-				d.line(x, y0, x, y1, pen{ink: black, width: 2})
-				d.line(x-5, y0, x+5, y0, pen{ink: black, width: 2})
-				d.line(x-5, y1, x+5, y1, pen{ink: black, width: 2})
-			}
-		}
 	}
+	s.giveOrTake(su)
 	// figures at the right edge keep their distance and are joined by a hair
 	gap := st.flag * 1.15
 	for pass := 0; pass < 50; pass++ {
@@ -370,6 +361,27 @@ func (s side) countMarks(su brief.SetUp, marks []flyMark, st castStyle) {
 			spot{f.x + 14, f.y - 9, start}, spot{f.x + 14, f.y + 16, start}, spot{f.x - 13, f.y + 17, end},
 			spot{f.x - 14, f.y - 10, end}, spot{f.x + 14, f.y + 30, start}, spot{f.x - 12, f.y + 32, end})
 	}
+}
+
+// giveOrTake is how far the point may lie off, a bar where it is deepest.
+func (s side) giveOrTake(su brief.SetUp) {
+	d, c := s.d, su.Cast
+	point, ok := pointFly(su)
+	if !ok || !finite(c.Low) || !finite(c.High) || !(c.Low > 0 || c.High > 0) {
+		return
+	}
+	p, ok := lowest(point.Path, (c.CountEnd+c.PullEnd)/2)
+	if !ok {
+		return
+	}
+	x, y0, y1 := s.x(p.Second), s.y(math.Max(0, p.Depth-c.Low)), s.y(math.Min(s.deep, p.Depth+c.High))
+	d.line(x, y0, x, y1, pen{ink: paper, width: 5})
+	d.line(x, y0, x, y1, pen{ink: black, width: 1.8})
+	for _, y := range []float64{y0, y1} {
+		d.line(x-6, y, x+6, y, pen{ink: paper, width: 5})
+		d.line(x-5, y, x+5, y, pen{ink: black, width: 1.8})
+	}
+	d.take(x-6, y0-2, x+6, y1+2)
 }
 
 // lowest is where a path is at its deepest; of places that differ by less than

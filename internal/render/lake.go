@@ -4,6 +4,7 @@ import (
 	"math"
 	"sort"
 	"strconv"
+	"strings"
 
 	"windlane/brief"
 	"windlane/quantity"
@@ -28,6 +29,15 @@ type turned struct {
 	x, y        float64    // where the plane's origin falls [px]
 }
 
+// turnedBy turns so that a wind from f blows down the page; north up where unknown.
+func turnedBy(f quantity.From) turned {
+	down, north := f.Toward().Vector()
+	if !finite(down) || !finite(north) {
+		down, north = 0, -1
+	}
+	return turned{right: [2]float64{-north, down}, down: [2]float64{down, north}, scale: 1}
+}
+
 func (t turned) at(p brief.Point) pt {
 	return pt{t.x + t.scale*(p.X*t.right[0]+p.Y*t.right[1]), t.y + t.scale*(p.X*t.down[0]+p.Y*t.down[1])}
 }
@@ -46,17 +56,18 @@ func (t turned) line(ps []brief.Point) []pt {
 func lakePicture(b brief.Brief, st lakeStyle) *drawing {
 	l, u := b.Lake, b.Units
 	d := &drawing{w: st.w}
-	down, north := l.WindFrom.Toward().Vector()
-	if !finite(down) || !finite(north) {
-		down, north = 0, -1
-	}
-	t := turned{right: [2]float64{-north, down}, down: [2]float64{down, north}, scale: 1}
+	t := turnedBy(l.WindFrom)
 	low, high := lakeBox(l, t, b.Drifts)
 	pad, top, foot := 16.0, st.label*2.6, st.label*3.4
+	wind := windLines(l.WindText, st)
+	if len(wind) > 1 {
+		top += st.label * 1.2
+	}
 	if !(high.x > low.x) || !(high.y > low.y) {
-		d.h = st.label * 3
+		words := &drawing{w: d.w}
+		d.h = words.flow(pad, pad, d.w-2*pad, st.label, black, "", "The lake's outline is not known here.") + pad
 		d.rect(0, 0, d.w, d.h, tone, noPen)
-		d.say(pad, st.label*1.8, "The lake's outline is not known here.", letter{size: st.label})
+		d.place(0, 0, words)
 		return d
 	}
 	t.scale = math.Min((st.w-2*pad)/(high.x-low.x), (st.high-top-foot)/(high.y-low.y))
@@ -96,9 +107,9 @@ func lakePicture(b brief.Brief, st lakeStyle) *drawing {
 		d.shape(t.line(ring), none, shorePen)
 	}
 
-	topEdge(d, l, st)
+	edge := topEdge(d, wind, st)
 	northAndScale(d, t, u, st)
-	tracks(d, t, b, st)
+	tracks(d, t, b, st, edge)
 	for _, p := range l.Places {
 		placeStrokes(d, t, p)
 	}
@@ -137,18 +148,43 @@ func lakeBox(l brief.Lake, t turned, drifts []brief.Drift) (low, high pt) {
 		for _, s := range d.Track {
 			grow([]brief.Point{s.At})
 		}
+		for _, edge := range d.Fan {
+			grow(edge)
+		}
 	}
 	return low, high
 }
 
-// topEdge says the wind and lets it blow in from the top.
-func topEdge(d *drawing, l brief.Lake, st lakeStyle) {
-	words := shorten(settable(l.WindText), d.w-96, st.label+1, true)
-	d.say(d.w/2, st.label*1.5, words, letter{size: st.label + 1, bold: true, anchor: middle})
-	half := textWidth(words, st.label+1, true)/2 + 14
+// windLines is what the wind does on one line, or its change on a second.
+func windLines(words string, st lakeStyle) []string {
+	words = settable(words)
+	if room := st.w - 96; textWidth(words, st.label+1, true) > room {
+		first, rest, cut := strings.Cut(words, ", ")
+		if !cut {
+			first, rest = words, ""
+		}
+		return filled(shorten(first, room, st.label+1, true), shorten(rest, st.w-16, st.label, false))
+	}
+	return filled(words)
+}
+
+// topEdge says the wind and lets it blow in from the top; it gives the height it took.
+func topEdge(d *drawing, words []string, st lakeStyle) float64 {
+	half, depth := 0.0, st.label*1.7
+	for i, s := range words {
+		l := letter{size: st.label + 1, bold: true, anchor: middle}
+		if i > 0 {
+			l = letter{size: st.label, anchor: middle}
+			depth += st.label * 1.2
+		} else {
+			half = textWidth(s, st.label+1, true)/2 + 14
+		}
+		d.say(d.w/2, st.label*(1.5+1.2*float64(i)), s, l)
+	}
 	arrow := func(x float64) {
-		d.line(x, 5, x, st.label*1.7, pen{ink: black, width: 2})
-		d.stroke([]pt{{x - 5, st.label*1.7 - 6}, {x, st.label * 1.7}, {x + 5, st.label*1.7 - 6}}, pen{ink: black, width: 2})
+		y := st.label * 1.7
+		d.line(x, 5, x, y, pen{ink: black, width: 2})
+		d.stroke([]pt{{x - 5, y - 6}, {x, y}, {x + 5, y - 6}}, pen{ink: black, width: 2})
 	}
 	for _, x := range []float64{0.09, 0.29} {
 		if x*d.w < d.w/2-half {
@@ -156,7 +192,8 @@ func topEdge(d *drawing, l brief.Lake, st lakeStyle) {
 			arrow((1 - x) * d.w)
 		}
 	}
-	d.take(0, 0, d.w, st.label*1.9)
+	d.take(0, 0, d.w, depth+st.label*0.2)
+	return depth + st.label*0.2
 }
 
 // northAndScale: the arrow to the north at the right foot, the scale at the left.
@@ -200,14 +237,14 @@ func northAndScale(d *drawing, t turned, u quantity.System, st lakeStyle) {
 		if u == quantity.Metric {
 			name = " m"
 		}
-		d.say(12+w+7, y+st.label*0.36, strconv.Itoa(int(length))+name, letter{size: st.label - 1})
+		d.say(12+w+7, y+st.label*0.36, strconv.Itoa(int(length))+name, letter{size: st.label - 1, ink: grey})
 		d.take(10, y-7, 12+w, y+7)
 	}
 }
 
 // tracks draws the drifts: the way, a tick each five minutes, the spread, the bar
 // where one lifts, and the number at the start.
-func tracks(d *drawing, t turned, b brief.Brief, st lakeStyle) {
+func tracks(d *drawing, t turned, b brief.Brief, st lakeStyle, edge float64) {
 	type drawn struct {
 		ps []pt
 		n  int
@@ -254,30 +291,56 @@ func tracks(d *drawing, t turned, b brief.Brief, st lakeStyle) {
 	for _, a := range all {
 		d.takeAlong(a.ps, 5)
 	}
-	half := st.tab / 2
+	// drifts that start at one place share a tab
+	type tab struct {
+		at    pt
+		words string
+	}
+	var tabs []tab
 	for _, a := range all {
-		number := strconv.Itoa(a.n)
-		first := a.ps[0]
-		// the tab stands above the start; aside where another is there already
-		for i, off := range []pt{{0, -half}, {-half - 4, 0}, {half + 4, 0}, {-half - 4, -half - 6}, {half + 4, -half - 6}, {0, -3*half - 3}, {0, -half}} {
-			x, y := first.x+off.x, first.y+off.y
-			if i < 6 {
-				clash := y-half < st.label*1.9 || x-half < 1 || x+half > d.w-1
-				for _, o := range d.taken {
-					// another drift's tab or number, not this one's own track
-					clash = clash || o.x1-o.x0 == st.tab && o.meets(box{x - half - 1, y - half - 1, x + half + 1, y + half + 1})
-				}
-				if clash {
-					continue
-				}
+		shared := false
+		for i, o := range tabs {
+			if math.Hypot(o.at.x-a.ps[0].x, o.at.y-a.ps[0].y) < st.tab*0.6 {
+				tabs[i].words += ", " + strconv.Itoa(a.n)
+				shared = true
+				break
 			}
-			d.rect(x-half-2, y-half-2, st.tab+4, st.tab+4, paper, noPen)
-			d.rect(x-half, y-half, st.tab, st.tab, black, noPen)
-			d.add(mark{words: number, at: pt{x, y + st.tab*0.26}, size: st.tab * 0.72, bold: true, anchor: middle, ink: paper})
-			d.take(x-half, y-half, x+half, y+half)
-			break
+		}
+		if !shared {
+			tabs = append(tabs, tab{a.ps[0], strconv.Itoa(a.n)})
 		}
 	}
+	var stood []box
+	for _, a := range tabs {
+		b := tabBox(d, a.at, a.words, st.tab, edge, stood)
+		d.rect(b.x0-2, b.y0-2, b.x1-b.x0+4, st.tab+4, paper, noPen)
+		d.rect(b.x0, b.y0, b.x1-b.x0, st.tab, black, noPen)
+		d.add(mark{words: a.words, at: pt{(b.x0 + b.x1) / 2, b.y0 + st.tab*0.76}, size: st.tab * 0.72, bold: true, anchor: middle, ink: paper})
+		d.take(b.x0, b.y0, b.x1, b.y1)
+		stood = append(stood, b)
+	}
+}
+
+// tabBox finds where a drift's number stands: above the start, else beside it,
+// clear of the other numbers, the top edge and the picture's sides.
+func tabBox(d *drawing, at pt, words string, high, edge float64, stood []box) box {
+	h, w := high/2, math.Max(high, textWidth(words, high*0.72, true)+high*0.4)/2
+	var first box
+	for i, off := range []pt{{0, -h}, {-w - 4, 0}, {w + 4, 0}, {-w - 4, -h - 6}, {w + 4, -h - 6}, {0, -3*h - 3},
+		{-2*w - 7, -h}, {2*w + 7, -h}, {-w - 4, h + 6}, {w + 4, h + 6}, {0, h + 2}, {0, 3*h + 4}} {
+		b := box{at.x + off.x - w, at.y + off.y - h, at.x + off.x + w, at.y + off.y + h}
+		if i == 0 {
+			first = b
+		}
+		clear := b.y0 >= edge && b.x0 >= 1 && b.x1 <= d.w-1 && b.y1 <= d.h-1
+		for _, o := range stood {
+			clear = clear && !o.meets(box{b.x0 - 1, b.y0 - 1, b.x1 + 1, b.y1 + 1})
+		}
+		if clear {
+			return b
+		}
+	}
+	return first
 }
 
 // across is the unit vector square to the way from a to b.

@@ -199,7 +199,7 @@ func stillPicture(b brief.Brief, su brief.SetUp, w float64) *drawing {
 		d.line(s.x0, y, s.x0+scale*length, y, pen{ink: black, width: 2})
 		d.line(s.x0, y-5, s.x0, y+5, pen{ink: black, width: 2})
 		d.line(s.x0+scale*length, y-5, s.x0+scale*length, y+5, pen{ink: black, width: 2})
-		d.sayFree(u.Cast(length), letter{size: size}, spot{s.x0 + scale*length + 8, y + 5, start})
+		d.sayFree(u.Cast(length), letter{size: size, ink: grey}, spot{s.x0 + scale*length + 8, y + 5, start})
 	}
 	d.sayFree("wind to the left", letter{size: size - 1, ink: grey}, spot{w - 2, d.h - 4, end})
 	d.sayFree("to scale, at the end of the count", letter{size: size - 1, ink: grey}, spot{s.x0, 15, start})

@@ -2,9 +2,11 @@
 // page that needs nothing else, and as A5 sides in PDF.
 //
 // The brief is its only input. The pictures are made once, on a small canvas
-// (canvas.go), and written as SVG or PDF (svg.go, pdf.go); their language is in
-// docs/look.md: across is time, down is depth, belief is ruled, ink carries and
-// colour helps. Whatever a picture says stands in a table beside it.
+// (canvas.go), and written as SVG or PDF (svg.go, pdf.go). Their language: across is
+// time, down is depth; belief is ruled, a stroke each half foot, thicker where fish
+// are likelier; a fly's path is thin, and thick where it lies at their depth; ink
+// carries and colour only helps; what nobody knows is not drawn. Whatever a picture
+// says stands in a table or a sentence beside it.
 package render
 
 import (
@@ -13,6 +15,7 @@ import (
 	"encoding/base64"
 	"html/template"
 	"io"
+	"sort"
 	"strings"
 
 	"windlane/brief"
@@ -30,11 +33,9 @@ var page = template.Must(template.New("page").Parse(pageHTML))
 // script: day by default, night where the reader's device asks for it, and A5
 // sides when printed. The error is the writer's.
 func HTML(w io.Writer, b brief.Brief) error {
+	b = tame(b)
 	v := view{
 		Title: title(b),
-		Water: b.Water,
-		Day:   day(b),
-		Hours: clock(b.From) + " to " + clock(b.Until),
 		Brief: b,
 		Style: template.CSS(strings.Replace(pageCSS, "FONT", base64.StdEncoding.EncodeToString(fontPage), 1)),
 	}
@@ -43,7 +44,7 @@ func HTML(w io.Writer, b brief.Brief) error {
 	v.StripWide = picture(hourStrip(b, stripWide), "wide", "Wind, gusts, chop, light, drift and their depth, hour by hour; the table below has the figures")
 	v.HourTables = []template.HTML{markup(hoursTable(b)), markup(beliefTable(b))}
 	v.Lake = picture(lakePicture(b, lakePhone), "lake", lakeTitle(b))
-	v.Places = markup(placesTable(b))
+	v.Places, v.Contours = markup(placesTable(b)), contourWords(b)
 	for _, d := range b.Drifts {
 		bold, rest := driftLine(b, d)
 		dv := driftView{Drift: d, Bold: bold, Rest: rest, SetUp: setUpName(b, d),
@@ -69,7 +70,12 @@ func HTML(w io.Writer, b brief.Brief) error {
 		}
 		v.SetUps = append(v.SetUps, sv)
 	}
+	v.Cautions = byGravity(b.Cautions)
 	v.Choices = choicesView(b)
+	sides := printSides(b)
+	for i, d := range sides {
+		v.Sides = append(v.Sides, picture(d, "side", sideTitle(i, len(sides))))
+	}
 	var all bytes.Buffer
 	if err := page.Execute(&all, v); err != nil {
 		return err
@@ -80,17 +86,18 @@ func HTML(w io.Writer, b brief.Brief) error {
 
 // view is what the page's template reads.
 type view struct {
-	Title, Water, Day, Hours, Status string
-	Stop                             bool
-	Brief                            brief.Brief
-	Style                            template.CSS
-	StripNarrow, StripWide, Lake     template.HTML
-	HourTables                       []template.HTML
-	Places                           template.HTML
-	Drifts                           []driftView
-	SetUps                           []setUpView
-	Choices                          choices
-	Sides                            []template.HTML
+	Title, Status, Contours      string
+	Stop                         bool
+	Brief                        brief.Brief
+	Style                        template.CSS
+	StripNarrow, StripWide, Lake template.HTML
+	HourTables                   []template.HTML
+	Places                       template.HTML
+	Drifts                       []driftView
+	SetUps                       []setUpView
+	Cautions                     []brief.Caution
+	Choices                      choices
+	Sides                        []template.HTML
 }
 
 type driftView struct {
@@ -151,6 +158,14 @@ func title(b brief.Brief) string {
 	return b.Water + ", " + day(b)
 }
 
+// byGravity puts the gravest cautions first, else as they came.
+func byGravity(cs []brief.Caution) []brief.Caution {
+	out := append([]brief.Caution{}, cs...)
+	rank := map[brief.Level]int{brief.Now: 2, brief.Mind: 1}
+	sort.SliceStable(out, func(i, j int) bool { return rank[out[i].Level] > rank[out[j].Level] })
+	return out
+}
+
 // statusWords is the plan's status as a person says it; empty when it is whole.
 func statusWords(status string) string {
 	switch status {
@@ -184,7 +199,7 @@ func markup(t table) template.HTML {
 	}
 	var b strings.Builder
 	esc := template.HTMLEscapeString
-	b.WriteString(`<div class="scroll" role="region" tabindex="0" aria-label="` + esc(t.caption) + `"><table><caption>` + esc(t.caption) + `</caption><thead><tr>`)
+	b.WriteString(`<div class="scroll" role="group" tabindex="0" aria-label="` + esc(t.caption) + `"><table><caption>` + esc(t.caption) + `</caption><thead><tr>`)
 	for i, h := range t.head {
 		b.WriteString(`<th scope="col"` + align(t, i) + `>` + esc(h) + `</th>`)
 	}
@@ -219,7 +234,7 @@ func fliesMarkup(b brief.Brief, s brief.SetUp) template.HTML {
 		d := &drawing{w: 20, h: 20}
 		d.fly(10, 10, 7, m)
 		cell := `<th scope="row">` + template.HTMLEscapeString(t.rows[i][0]) + "</th>"
-		h = strings.Replace(h, cell, strings.Replace(cell, `row">`, `row">`+d.svg("mark", "")+" ", 1), 1)
+		h = strings.Replace(h, cell, strings.Replace(cell, `row">`, `row" class="fly">`+d.svg("mark", ""), 1), 1)
 	}
 	return template.HTML(h)
 }

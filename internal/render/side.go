@@ -60,7 +60,7 @@ func (s side) depths(size, room float64, skip []float64) {
 	step := scaleStep(s.u, s.deep, s.y1-s.y0, room)
 	for k := 0; ; k++ {
 		depth := float64(k) * step
-		if depth > s.deep*1.0001 {
+		if !(depth <= s.deep*1.0001) {
 			break
 		}
 		y := s.y(depth)
@@ -226,7 +226,10 @@ func driftSide(b brief.Brief, dr brief.Drift, w, h float64, size float64) *drawi
 	want = math.Max(want+0.3, 1.8)
 	deep := want
 	if anyBed {
-		deep = math.Min(math.Max(deepest*1.1, 1.8), 2*want)
+		deep = math.Max(deepest*1.1, 1.8)
+		if len(hour.Belief) > 0 {
+			deep = math.Min(deep, 2*want)
+		}
 	}
 	left := 30.0
 	if u == quantity.Metric {
@@ -243,6 +246,9 @@ func driftSide(b brief.Brief, dr brief.Drift, w, h float64, size float64) *drawi
 		if finite(ts[i]) && finite(ts[i-1]) && (!finite(beds[i]) || !finite(beds[i-1])) {
 			s.d.line(s.x(ts[i-1]), s.y1-3, s.x(ts[i]), s.y1-3, pen{ink: grey, width: 1.4, dash: []float64{2, 4}})
 		}
+	}
+	if !anyBed {
+		s.d.sayFree("bed not known", letter{size: size, ink: grey, halo: true}, spot{(s.x0 + s.x1) / 2, s.y1 - 9, middle})
 	}
 	if anyBed && deepest > deep { // the bed goes on below: break marks at the foot
 		for i := range ts {

@@ -14,15 +14,18 @@ type stripStyle struct {
 	label   float64 // room for the row's names [px]
 	size    float64 // letters [px]
 	small   float64
+	band    float64 // figures of their depth [px]
+	arrow   float64 // height of the wind's arrows [px]
+	bar     float64 // height of the greatest light [px]
 	ruling  float64 // height of the ruling [px]
 	compass bool    // room for the wind's points
 	abreast bool    // their depth as "4–8", else one figure over the other
 }
 
 var (
-	stripNarrow = stripStyle{w: 344, label: 60, size: 15, small: 14, ruling: 60}
-	stripWide   = stripStyle{w: 772, label: 96, size: 16, small: 15, ruling: 64, compass: true, abreast: true}
-	stripPrint  = stripStyle{w: 483, label: 58, size: 13.5, small: 12.5, ruling: 48, compass: true, abreast: true}
+	stripNarrow = stripStyle{w: 344, label: 60, size: 15, small: 14, band: 15, arrow: 44, bar: 26, ruling: 60}
+	stripWide   = stripStyle{w: 772, label: 96, size: 16, small: 15, band: 16, arrow: 44, bar: 26, ruling: 64, compass: true, abreast: true}
+	stripPrint  = stripStyle{w: 483, label: 58, size: 13.5, small: 12.5, band: 12.5, arrow: 36, bar: 20, ruling: 44, compass: true, abreast: true}
 )
 
 // hourStrip is the day at a glance: wind, gusts, chop, light, drift and their
@@ -71,7 +74,7 @@ func oneStrip(b brief.Brief, hours []brief.Hour, columns int, st stripStyle) *dr
 	d.line(0, y, right, y, pen{ink: black, width: 2})
 
 	// wind: an arrow down the page when the wind is the lake picture's, turned when it is not
-	arrow := 44.0
+	arrow := st.arrow
 	d.say(0, y+24, "wind", name)
 	d.say(0, y+24+st.small*1.25, u.WindUnit(), unit)
 	for i, h := range hours {
@@ -83,7 +86,7 @@ func oneStrip(b brief.Brief, hours []brief.Hour, columns int, st stripStyle) *dr
 	}
 	y += 6 + arrow + st.size + 2
 	for i, h := range hours {
-		d.say(mid(i), y, known(h.Wind, u.WindFigure), strong)
+		d.say(mid(i), y, figure(h.Wind, u.WindFigure), strong)
 	}
 	if st.compass {
 		y += st.small + 3
@@ -109,7 +112,7 @@ func oneStrip(b brief.Brief, hours []brief.Hour, columns int, st stripStyle) *dr
 	d.say(0, y+st.size+3, "chop", name)
 	d.say(0, y+st.size*2+4, u.WaveUnit(), unit)
 	for i, h := range hours {
-		height := waveHeight(h.Wave)
+		height := 1.7 * waveHeight(h.Wave)
 		if finite(h.Wave) {
 			d.stroke(ripple(mid(i)-cw/2+1.5, mid(i)+cw/2-1.5, y+13, height, math.Min(cw-3, 26)), pen{ink: black, width: 1.7})
 		}
@@ -121,11 +124,11 @@ func oneStrip(b brief.Brief, hours []brief.Hour, columns int, st stripStyle) *dr
 	d.say(0, y+st.size+4, "light", name)
 	for i, h := range hours {
 		if finite(h.Light) {
-			t := math.Max(1, 26*math.Min(1, math.Max(0, h.Light)))
-			d.rect(mid(i)-8, y+33-t, 16, t, none, pen{ink: black, width: 1.5})
+			t := math.Max(1, st.bar*math.Min(1, math.Max(0, h.Light)))
+			d.rect(mid(i)-8, y+st.bar+6-t, 16, t, none, pen{ink: black, width: 1.5})
 		}
 	}
-	y += 38
+	y += st.bar + 11
 	rule(y)
 
 	d.say(0, y+st.size+3, "drift", name)
@@ -200,22 +203,29 @@ func depthRow(d *drawing, b brief.Brief, hours []brief.Hour, st stripStyle, y, c
 		}
 	}
 	y += 6 + st.ruling
-	strong := letter{size: st.size, bold: true, anchor: middle}
-	pitch := st.size * 1.22
+	strong := letter{size: st.band, bold: true, anchor: middle}
+	pitch := st.band * 1.22
 	high := 0.0
+	abreast := st.abreast // all of them, or none
+	for _, h := range hours {
+		for _, bd := range h.Bands {
+			both := figure(bd.Top, u.DepthFigure) + "–" + figure(bd.Bottom, u.DepthFigure)
+			abreast = abreast && textWidth(both, st.band, true) < cw-2
+		}
+	}
 	for i, h := range hours {
-		at := y + st.size + 4
+		at := y + st.band + 4
 		if len(h.Bands) == 0 {
 			d.say(mid(i), at, "–", strong)
 			high = math.Max(high, at)
 		}
 		for k, bd := range h.Bands {
-			if k > 0 && !st.abreast {
+			if k > 0 && !abreast {
 				at += 4
 			}
 			top, bottom := figure(bd.Top, u.DepthFigure), figure(bd.Bottom, u.DepthFigure)
-			if both := top + "–" + bottom; st.abreast && textWidth(both, st.size, true) < cw-3 {
-				d.say(mid(i), at, both, strong)
+			if abreast {
+				d.say(mid(i), at, top+"–"+bottom, strong)
 				at += pitch
 			} else {
 				d.say(mid(i), at, top, strong)
@@ -225,7 +235,7 @@ func depthRow(d *drawing, b brief.Brief, hours []brief.Hour, st stripStyle, y, c
 			high = math.Max(high, at-pitch)
 		}
 	}
-	return math.Max(high, y+st.size+4) + 3
+	return math.Max(high, y+st.band+4) + 3
 }
 
 // figure is a figure for a narrow column: a dash where nobody knows.

@@ -18,7 +18,7 @@ func (d *drawing) svg(class, title string) string {
 	if title == "" {
 		b.WriteString(` aria-hidden="true">`)
 	} else {
-		fmt.Fprintf(&b, ` role="img" aria-label="%s">`, html.EscapeString(title))
+		fmt.Fprintf(&b, ` role="img" aria-label="%s">`, html.EscapeString(plain(title)))
 	}
 	for _, m := range d.marks {
 		if m.words != "" {
@@ -72,7 +72,7 @@ func (m mark) svgWords(b *strings.Builder) {
 		class += " end"
 	}
 	fmt.Fprintf(b, `<text class="%s" x="%s" y="%s" font-size="%s">%s</text>`,
-		class, px(m.at.x), px(m.at.y), px(m.size), html.EscapeString(m.words))
+		class, px(m.at.x), px(m.at.y), px(m.size), html.EscapeString(plain(m.words)))
 }
 
 func (o outline) svg(b *strings.Builder) {

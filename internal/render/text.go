@@ -17,6 +17,7 @@ import (
 // least), a pipe or a line printer: no colour, no control codes, whole in grey.
 // The error is the writer's.
 func Text(w io.Writer, b brief.Brief, width int) error {
+	b = tame(b)
 	t := &teller{width: max(60, width)}
 	t.head(b)
 	t.hours(b)
@@ -109,8 +110,8 @@ func pad(s string, n int, right bool) string {
 
 func (t *teller) head(b brief.Brief) {
 	name := "Day plan: " + title(b)
-	t.line(name)
-	t.line(strings.Repeat("=", min(t.width, lipgloss.Width(name))))
+	t.say(0, name)
+	t.line(strings.Repeat("=", min(t.width, 100, lipgloss.Width(name))))
 	t.say(0, b.Headline)
 	t.gap()
 	for _, level := range []brief.Level{brief.Now, brief.Mind, brief.Note} {
@@ -256,6 +257,7 @@ func (t *teller) lake(b brief.Brief) {
 	if b.Lake.WindText != "" {
 		t.say(0, "Wind "+sentence(b.Lake.WindText))
 	}
+	t.say(0, contourWords(b))
 	var places []string
 	for _, p := range b.Lake.Places {
 		name := p.Name

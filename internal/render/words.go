@@ -3,6 +3,7 @@ package render
 import (
 	"fmt"
 	"math"
+	"sort"
 	"strconv"
 	"strings"
 	"time"
@@ -142,21 +143,26 @@ func beliefTable(b brief.Brief) table {
 
 // stepOf is a round depth step in the person's units that makes at most n steps of deep. [m]
 func stepOf(u quantity.System, deep float64, n int) float64 {
-	unit, steps := 0.3048, []float64{1, 2, 5, 10, 20, 50}
+	unit, first := 0.3048, 1.0
 	if u == quantity.Metric {
-		unit, steps = 1, []float64{0.5, 1, 2, 5, 10, 20}
+		unit, first = 1, 0.5
 	}
-	for _, s := range steps {
-		if deep/(s*unit) <= float64(n) {
-			return s * unit
+	for step := first; ; step *= 10 {
+		for _, k := range []float64{1, 2, 5} {
+			s := step * k
+			if first == 0.5 && k == 5 {
+				s = step * 4 // half, one, two metres; then five, ten, twenty
+			}
+			if !(deep/(s*unit) > float64(n)) {
+				return s * unit
+			}
 		}
 	}
-	return steps[len(steps)-1] * unit
 }
 
 // meanBelief is the mean of the layers between two depths; NaN where there are none.
 func meanBelief(belief []float64, layer, top, bottom float64) float64 {
-	if layer <= 0 {
+	if !(layer > 0) {
 		return math.NaN()
 	}
 	sum, n := 0.0, 0.0
@@ -181,7 +187,7 @@ func beliefDepth(belief []float64, layer float64) float64 {
 			sum += v
 		}
 	}
-	if sum <= 0 || layer <= 0 {
+	if !(sum > 0) || !(layer > 0) {
 		return 0
 	}
 	run := 0.0
@@ -377,6 +383,21 @@ func tell(b brief.Brief, s brief.SetUp) string {
 func aside(b brief.Brief, s brief.SetUp) string {
 	u := b.Units
 	var parts []string
+	if s.Out > 0 && finite(s.Out) {
+		out := u.Cast(s.Out) + " out at landing"
+		if s.Hang > 0 && s.Cast.HangEnd-s.Cast.PullEnd >= 1 {
+			out += ", " + u.Cast(s.Hang) + " at the hang"
+		}
+		parts = append(parts, out+".")
+	}
+	if finite(s.Cast.Bed) && s.Cast.Bed > 0 {
+		parts = append(parts, "Bed "+u.Depth(s.Cast.Bed)+".")
+	} else if len(s.Cast.Belief) > 0 {
+		parts = append(parts, "Bed not known.")
+	}
+	if len(s.Cast.Band) > 0 {
+		parts = append(parts, "Their depth "+bandsWithUnit(u, s.Cast.Band)+".")
+	}
 	if s.In > 0 {
 		parts = append(parts, whole(s.In)+" s of "+whole(s.Cycle)+" at their depth.")
 	}
@@ -452,6 +473,20 @@ func hourAt(b brief.Brief, t time.Time) (brief.Hour, bool) {
 	return best, found
 }
 
+// contourWords lists the depths that are drawn as lines.
+func contourWords(b brief.Brief) string {
+	var all []string
+	for _, c := range b.Lake.Contours {
+		if finite(c.Depth) {
+			all = append(all, b.Units.DepthFigure(c.Depth))
+		}
+	}
+	if len(all) == 0 {
+		return ""
+	}
+	return "Lines of equal depth: " + strings.Join(all, ", ") + " " + b.Units.DepthUnit() + "."
+}
+
 func lakeTitle(b brief.Brief) string {
 	s := "The lake, the wind blowing down the page: " + b.Lake.WindText + ". "
 	for _, d := range b.Drifts {
@@ -479,8 +514,18 @@ func leaderWords(b brief.Brief, s brief.SetUp) string {
 	if s.Hang > s.Length && finite(s.Hang) {
 		parts = append(parts, "hang mark "+u.Cast(s.Hang-s.Length)+" up the line from its tip")
 	}
-	for _, f := range s.Flies {
-		parts = append(parts, f.Role+" "+known(f.FromTip, u.Cast)+" below the tip")
+	// down the leader, each from the one before it as in the picture
+	order := append([]brief.Fly{}, s.Flies...)
+	sort.SliceStable(order, func(i, j int) bool { return order[i].FromTip < order[j].FromTip })
+	for i, f := range order {
+		below, from := "the tip", 0.0
+		if i > 0 {
+			below, from = "the "+order[i-1].Role, order[i-1].FromTip
+		}
+		parts = append(parts, f.Role+" "+known(f.FromTip-from, u.Cast)+" below "+below)
+	}
+	if n := len(order); n > 0 && s.Length-order[n-1].FromTip > 0.05 {
+		parts = append(parts, u.Cast(s.Length-order[n-1].FromTip)+" more to the end")
 	}
 	if len(s.Flies) == 0 {
 		parts = append(parts, "no flies chosen")
