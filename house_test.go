@@ -36,7 +36,7 @@ var rooms = map[string][]string{
 	// motion
 	"drift": {"quantity", "geodesy", "fluid"},
 	"line":  {"fluid"},
-	"cast":  {"quantity", "fluid", "tackle", "line"},
+	"cast":  {"quantity", "fluid", "tackle", "drift", "line"},
 	// judgement
 	"presence": {"quantity", "geodesy", "grid", "water", "fluid", "light", "strata", "conditions"},
 	"plan":     {"quantity", "geodesy", "grid", "water", "conditions", "drift", "cast", "presence"},

@@ -217,21 +217,5 @@ func (q Question) settled() Question {
 	return q
 }
 
-// Pace is the drift that a way of fishing wants (common practice, no source), in
-// the trade's metres a minute. [m/min]
-func Pace(way tackle.Way) (low, high float64) {
-	switch way {
-	case tackle.Lures:
-		return 6, 12
-	case tackle.PulledWets, tackle.ShortLine:
-		return 12, 25
-	case tackle.WashingLine:
-		return 4, 8
-	case tackle.Nymphs, tackle.Bung:
-		return 3, 6
-	}
-	return 3, 8
-}
-
 // counted is whether a way counts a sinking line down and pulls it.
 func counted(way tackle.Way) bool { return way == tackle.Lures || way == tackle.PulledWets }

@@ -370,9 +370,16 @@ func TestWays(t *testing.T) {
 			t.Errorf("the point trails at %v m when drawn slowly, %v m fast", slow, fast)
 		}
 	})
+	// a boat too fast for the way is said (common practice, no source), for every way
 	for _, way := range tackle.Ways {
-		if low, high := Pace(way); !(low > 0 && high > low) {
-			t.Errorf("%s: pace %v to %v", way, low, high)
+		a := Answer{}
+		q := base
+		q.Way, q.BoatSpeed = way, 0.6
+		a.pace(q)
+		q.BoatSpeed = 0
+		a.pace(q)
+		if len(a.Remarks) != 1 || a.Remarks[0].About != AboutPace {
+			t.Errorf("%s at 36 m/min: %v", way, a.Remarks)
 		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"windlane/drift"
 	"windlane/quantity"
 	"windlane/tackle"
 )
@@ -122,8 +123,9 @@ func (a *Answer) remarkAngle(q Question) {
 
 // pace says when the drift is not what the way wants.
 func (a *Answer) pace(q Question) {
-	low, high := Pace(q.Way)
-	if v := q.BoatSpeed * 60; v > 0 && (v < low-0.5 || v > high+0.5) {
-		a.say(AboutPace, "the boat makes %s; this way of fishing wants %s to %s", q.Units.Drift(q.BoatSpeed), q.Units.DriftFigure(low/60), q.Units.Drift(high/60))
+	want, ok := drift.Wanted(drift.Way(q.Way))
+	const near = 0.5 / 60 // [m/s]
+	if v := q.BoatSpeed; ok && v > 0 && (v < want.Slow-near || v > want.Fast+near) {
+		a.say(AboutPace, "the boat makes %s; this way of fishing wants %s to %s", q.Units.Drift(v), q.Units.DriftFigure(want.Slow), q.Units.Drift(want.Fast))
 	}
 }
