@@ -343,3 +343,20 @@ func TestNothingHalfWritten(t *testing.T) {
 		t.Errorf("read %q, %v, %d files", b, err, len(entries))
 	}
 }
+
+func TestNamesCannotSteerATerminal(t *testing.T) {
+	kitchen(t)
+	b, err := os.ReadFile(demo.BagFile)
+	if err != nil {
+		t.Fatal(err)
+	}
+	bag := strings.ReplaceAll(string(b), `name = "long black lure"`, `name = "long \u001b[31mred lure"`)
+	bag = strings.ReplaceAll(bag, `flies = ["long black lure"`, `flies = ["long \u001b[31mred lure"`)
+	if err := os.WriteFile(demo.BagFile, []byte(bag), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	got := typeIn("", "cast", "--bag", demo.BagFile, "--rig", "deep lure")
+	if got.code != exitFine || !strings.Contains(got.out, "red lure") || strings.Contains(got.out, "\x1b") {
+		t.Errorf("code %d, %s\n%q", got.code, got.err, got.out)
+	}
+}
