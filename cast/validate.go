@@ -15,6 +15,9 @@ import (
 // what is wrong and what is allowed.
 type Fault = line.Fault
 
+// fastestSink is beyond what any line does, solid metal or not. [m/s]
+const fastestSink = 0.4
+
 type rangeOf struct {
 	field  string
 	value  float64
@@ -92,8 +95,8 @@ func validateRig(at string, r tackle.Rig, out, mark float64) error {
 		return &Fault{Field: at + ".leader.material", Message: fmt.Sprintf("%q is no material: one of %s", r.Leader.Material, listed(tackle.Materials))}
 	}
 	checks := []rangeOf{
-		{at + ".line.sink_m_s", r.Line.Sink, 0, 0.4, "m/s"},
-		{at + ".line.slow_sink_m_s", r.Line.SlowSink, 0, 0.4, "m/s"},
+		{at + ".line.sink_m_s", r.Line.Sink, 0, fastestSink, "m/s"},
+		{at + ".line.slow_sink_m_s", r.Line.SlowSink, 0, fastestSink, "m/s"},
 		{at + ".line.rated_at_c", r.Line.RatedAt, 0, 40, "°C"},
 		{at + ".line.length_m", r.Line.Length, 0, 60, "m"},
 		{at + ".line.sink_tip_m", r.Line.SinkTip, 0, 30, "m"},
@@ -129,6 +132,9 @@ func validateRig(at string, r tackle.Rig, out, mark float64) error {
 	}
 	if (r.Line.Profile == tackle.Even || r.Line.Profile == tackle.TipFirst || r.Line.Profile == tackle.BellyFirst || r.Line.Profile == tackle.SinkTip) && r.Line.Sink == 0 && r.Line.Measured == (tackle.Measured{}) {
 		return &Fault{Field: at + ".line.sink_m_s", Message: fmt.Sprintf("a line of the profile %s needs its sink: above 0", r.Line.Profile)}
+	}
+	if m := r.Line.Measured; m.DropDepth > 0 && m.DropTime > 0 && !(m.DropDepth/m.DropTime <= fastestSink) {
+		return &Fault{Field: at + ".line.measured.drop_time_s", Message: fmt.Sprintf("%v m in %v s is faster than any line: at most %v m/s", m.DropDepth, m.DropTime, fastestSink)}
 	}
 	if r.Flies[0].FromPoint != 0 {
 		return &Fault{Field: at + ".flies[0].from_point_m", Message: "the first fly is the point: 0"}
