@@ -149,6 +149,8 @@ func (cmd castCmd) tell(c *console, name string, a *wire.CastAnswer) error {
 		}
 	}
 	switch {
+	case a.Contact != nil && *a.Contact < 1:
+		p.say("In touch with the point as soon as the retrieve begins.")
 	case a.Contact != nil:
 		p.say("In touch with the point %.0f s after the retrieve begins.", *a.Contact)
 	case a.Rule != nil:

@@ -74,8 +74,6 @@ func lineOf(l wire.FlyLine, at string) (tackle.Line, *wire.Fault) {
 			return refuse(".measured.drop_depth_m", "is for lines that sink: a floating line does not drop")
 		case !drop && (m.DropDepth > 0 || m.DropTime > 0 || m.DropAt > 0):
 			return refuse(".measured.drop_depth_m", "and drop_time_s belong together: give both or neither")
-		case drop && (m.DropDepth/m.DropTime < 0.001 || m.DropDepth/m.DropTime > 0.4):
-			return refuse(".measured.drop_depth_m", "over drop_time_s is %.3g m/s: a line sinks at 0.001 to 0.4", m.DropDepth/m.DropTime)
 		}
 	}
 	known := l.Sink > 0 || line.Measured.DropTime > 0 || line.Measured.Diameter > 0 && line.Measured.LinearDensity > 0
