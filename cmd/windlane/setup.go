@@ -107,7 +107,7 @@ func (b fromBag) open() (*wire.File, *tackle.Bag, error) {
 
 // tied is a set-up said by flags.
 type tied struct {
-	Class    int      `help:"Line class, 1 to 15. Not said: 7." placeholder:"N"`
+	Class    *int     `help:"Line class, 1 to 15. Not said: 7." placeholder:"N"`
 	Profile  string   `enum:",even,tip_first,belly_first,sink_tip,floating,barely_sinking" default:"" help:"How the line sinks: even, tip_first, belly_first, sink_tip, floating or barely_sinking. Not said: even; floating for nymphs, bung, dries and short_line." placeholder:"WORD"`
 	Sink     speed    `help:"The line's rating. Not said: 3 in/s, where the profile sinks." placeholder:"SPEED"`
 	SinkTip  length   `help:"The end that sinks, for sink_tip. Not said: 10 ft." placeholder:"LENGTH"`
@@ -123,7 +123,7 @@ type tied struct {
 func (t tied) typed() []string {
 	var out []string
 	for flag, given := range map[string]bool{
-		"--class": t.Class != 0, "--profile": t.Profile != "", "--sink": t.Sink.given(), "--sink-tip": t.SinkTip.given(),
+		"--class": t.Class != nil, "--profile": t.Profile != "", "--sink": t.Sink.given(), "--sink-tip": t.SinkTip.given(),
 		"--leader": t.Leader.given(), "--material": t.Material != "", "--strength": t.Strength.given(),
 		"--diameter": t.Diameter.given(), "--fly": len(t.Fly) > 0, "--way": t.Way != "",
 	} {
@@ -137,7 +137,7 @@ func (t tied) typed() []string {
 
 func (t tied) flags() []from {
 	list := []from{
-		{"rig.line.class", "--class", fmt.Sprint(t.Class)}, {"rig.line.profile", "--profile", t.Profile}, {"rig.line.sink_m_s", "--sink", t.Sink.text},
+		{"rig.line.class", "--class", fmt.Sprint(t.class())}, {"rig.line.profile", "--profile", t.Profile}, {"rig.line.sink_m_s", "--sink", t.Sink.text},
 		{"rig.line.sink_tip_m", "--sink-tip", t.SinkTip.text}, {"rig.leader.length_m", "--leader", t.Leader.text},
 		{"rig.leader.strength_n", "--strength", t.Strength.text}, {"rig.leader.diameter_m", "--diameter", t.Diameter.text},
 		{"rig.flies", "--fly", ""}, {"rig.way", "--way", t.Way}, {"rig", "the set-up", ""},
@@ -148,6 +148,14 @@ func (t tied) flags() []from {
 	return list
 }
 
+// class is the line's, the usual one when it was not said.
+func (t tied) class() int {
+	if t.Class == nil {
+		return 7
+	}
+	return *t.Class
+}
+
 // pointFly is the fly of a way that nothing else was said of.
 var pointFly = map[tackle.Way]string{
 	tackle.Lures: "lure", tackle.PulledWets: "wet", tackle.ShortLine: "wet", tackle.WashingLine: "booby",
@@ -156,9 +164,6 @@ var pointFly = map[tackle.Way]string{
 
 // settle fills in what was not said.
 func (t *tied) settle() error {
-	if t.Class == 0 {
-		t.Class = 7
-	}
 	if t.Way == "" {
 		t.Way = string(tackle.Lures)
 	}
@@ -199,7 +204,7 @@ func (t *tied) settle() error {
 // rig is the set-up as the engine wants it, once settled.
 func (t tied) rig() (*wire.Rig, error) {
 	r := &wire.Rig{
-		Line:   wire.FlyLine{Class: t.Class, Profile: t.Profile, Sink: t.Sink.si, SinkTip: t.SinkTip.si},
+		Line:   wire.FlyLine{Class: t.class(), Profile: t.Profile, Sink: t.Sink.si, SinkTip: t.SinkTip.si},
 		Leader: wire.Leader{Material: t.Material, Diameter: t.Diameter.si, Strength: t.Strength.si, Length: t.Leader.si},
 		Way:    t.Way,
 	}
@@ -223,7 +228,7 @@ func (t tied) rig() (*wire.Rig, error) {
 
 // words is the set-up in a line of text, once settled.
 func (t tied) words(u quantity.System) string {
-	line := fmt.Sprintf("#%d %s line", t.Class, strings.ReplaceAll(t.Profile, "_", " "))
+	line := fmt.Sprintf("#%d %s line", t.class(), strings.ReplaceAll(t.Profile, "_", " "))
 	if t.Sink.given() {
 		line += ", " + u.Sink(t.Sink.si)
 	}
