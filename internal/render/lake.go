@@ -18,8 +18,8 @@ type lakeStyle struct {
 }
 
 var (
-	lakeScreen = lakeStyle{w: 460, high: 700, label: 17, tab: 30}
-	lakePhone  = lakeStyle{w: 344, high: 560, label: 15, tab: 26}
+	lakePhone = lakeStyle{w: 344, high: 560, label: 15, tab: 26}
+	lakeDrift = lakeStyle{w: 344, high: 230, label: 15, tab: 26} // round one drift
 )
 
 // turned maps the lake's plane to the page so that the wind blows down it.
@@ -54,12 +54,11 @@ func (t turned) line(ps []brief.Point) []pt {
 
 // lakePicture is the water from above, the wind blowing down the page.
 func lakePicture(b brief.Brief, st lakeStyle) *drawing {
-	l, u := b.Lake, b.Units
 	d := &drawing{w: st.w}
-	t := turnedBy(l.WindFrom)
-	low, high := lakeBox(l, t, b.Drifts)
+	t := turnedBy(b.Lake.WindFrom)
+	low, high := lakeBox(b.Lake, t, b.Drifts)
 	pad, top, foot := 16.0, st.label*2.6, st.label*3.4
-	wind := windLines(l.WindText, st)
+	wind := windLines(b.Lake.WindText, st)
 	if len(wind) > 1 {
 		top += st.label * 1.2
 	}
@@ -74,9 +73,45 @@ func lakePicture(b brief.Brief, st lakeStyle) *drawing {
 	d.h = math.Ceil(top + foot + t.scale*(high.y-low.y))
 	t.x = st.w/2 - t.scale*(low.x+high.x)/2
 	t.y = top - t.scale*low.y
+	if len(b.Drifts) > 5 {
+		st.tab *= 0.8
+	}
+	chart(d, t, b, st, wind, b.Drifts)
+	return d
+}
 
+// farApart tells whether a drift is too short on the picture of the whole lake to
+// be read there, so that it needs a chart of its own.
+func farApart(b brief.Brief, dr brief.Drift) bool {
+	t := turnedBy(b.Lake.WindFrom)
+	low, high := lakeBox(b.Lake, t, b.Drifts)
+	scale := math.Min((lakePhone.w-32)/(high.x-low.x), (lakePhone.high-90)/(high.y-low.y))
+	return len(b.Lake.Shore) > 0 && dr.Length > 0 && dr.Length*scale < 90
+}
+
+// driftChart is the water round one drift, its own wind blowing down the page.
+func driftChart(b brief.Brief, dr brief.Drift, st lakeStyle) *drawing {
+	d := &drawing{w: st.w, h: st.high}
+	t := turnedBy(b.Lake.WindFrom)
+	if h, ok := hourAt(b, dr.Start); ok {
+		t = turnedBy(h.WindFrom)
+	}
+	low, high := lakeBox(brief.Lake{Shore: [][]brief.Point{{}}}, t, []brief.Drift{dr})
+	if !(high.x >= low.x) || !(high.y > low.y) {
+		return nil
+	}
+	pad, top, foot := 56.0, st.tab+8, st.label*2.4
+	t.scale = math.Min((st.w-2*pad)/math.Max(high.x-low.x, 60), (st.high-top-foot)/math.Max(high.y-low.y, 60))
+	t.x = st.w/2 - t.scale*(low.x+high.x)/2
+	t.y = top - t.scale*low.y
+	chart(d, t, b, st, nil, []brief.Drift{dr})
+	return d
+}
+
+// chart draws what the frame holds: ground, drifts, then words where there is room.
+func chart(d *drawing, t turned, b brief.Brief, st lakeStyle, wind []string, drifts []brief.Drift) {
+	l := b.Lake
 	d.rect(0, 0, d.w, d.h, tone, noPen)
-	shorePen := pen{ink: black, width: 3, round: true}
 	for _, ring := range l.Shore {
 		d.shape(t.line(ring), paper, noPen)
 	}
@@ -88,8 +123,7 @@ func lakePicture(b brief.Brief, st lakeStyle) *drawing {
 		}
 	}
 	for _, ring := range l.NotSounded {
-		ps := t.line(ring)
-		d.shape(ps, none, pen{ink: grey, width: 1.6, dash: []float64{0.1, 4.5}, round: true})
+		d.shape(t.line(ring), none, pen{ink: grey, width: 1.6, dash: []float64{0.1, 4.5}, round: true})
 	}
 	for _, ring := range l.Islands {
 		d.shape(t.line(ring), tone, pen{ink: black, width: 2.4, round: true})
@@ -104,25 +138,32 @@ func lakePicture(b brief.Brief, st lakeStyle) *drawing {
 		}
 	}
 	for _, ring := range l.Shore {
-		d.shape(t.line(ring), none, shorePen)
+		d.shape(t.line(ring), none, pen{ink: black, width: 3, round: true})
 	}
-
-	edge := topEdge(d, wind, st)
-	northAndScale(d, t, u, st)
-	tracks(d, t, b, st, edge)
 	for _, p := range l.Places {
 		placeStrokes(d, t, p)
 	}
-	for _, p := range l.Places {
+	d.clip(box{0, 0, d.w, d.h})
+
+	edge := 2.0
+	if len(wind) > 0 {
+		edge = topEdge(d, wind, st)
+	}
+	northAndScale(d, t, b.Units, st)
+	tracks(d, t, drifts, st, edge)
+	wanted := ranked(l.Places, drifts)
+	if len(wind) > 0 { // the whole lake: the names that matter most
+		wanted = wanted[:min(len(wanted), 10)]
+	}
+	for _, p := range wanted {
 		placeWords(d, t, p, st)
 	}
 	for _, ring := range l.NotSounded {
-		if c, ok := centre(t.line(ring)); ok {
+		if c, ok := centre(t.line(ring)); ok && c.x > 0 && c.x < d.w && c.y > 0 && c.y < d.h {
 			around(d, c, 4, "not sounded", letter{size: st.label - 1, ink: grey, halo: true})
 		}
 	}
-	contourFigures(d, t, u, contours, st)
-	return d
+	contourFigures(d, t, b.Units, contours, st)
 }
 
 func contourWidth(i int) float64 { return math.Min(2, []float64{0.7, 1, 1.5, 2}[min(i, 3)]) }
@@ -244,18 +285,18 @@ func northAndScale(d *drawing, t turned, u quantity.System, st lakeStyle) {
 
 // tracks draws the drifts: the way, a tick each five minutes, the spread, the bar
 // where one lifts, and the number at the start.
-func tracks(d *drawing, t turned, b brief.Brief, st lakeStyle, edge float64) {
+func tracks(d *drawing, t turned, drifts []brief.Drift, st lakeStyle, edge float64) {
 	type drawn struct {
 		ps []pt
 		n  int
 	}
 	var all []drawn
-	for _, dr := range b.Drifts {
+	for _, dr := range drifts {
 		for _, edge := range dr.Fan {
 			d.stroke(t.line(edge), pen{ink: black, width: 1.2, dash: []float64{5, 3.5}})
 		}
 	}
-	for _, dr := range b.Drifts {
+	for _, dr := range drifts {
 		var ps []pt
 		for _, s := range dr.Track {
 			if p := t.at(s.At); finite(p.x) && finite(p.y) {
@@ -267,8 +308,9 @@ func tracks(d *drawing, t turned, b brief.Brief, st lakeStyle, edge float64) {
 		}
 		d.stroke(thin(ps, 0.3), pen{ink: paper, width: 8})
 		d.stroke(thin(ps, 0.3), pen{ink: black, width: 3.2})
+		every := tickEvery(ps, dr.Minutes)
 		for i, s := range dr.Track {
-			if i == 0 || i >= len(ps)-1 || !finite(s.Minute) || s.Minute < 1 || math.Mod(s.Minute+1e-9, 5) > 1e-6 {
+			if i == 0 || i >= len(ps)-1 || !finite(s.Minute) || s.Minute < 1 || math.Mod(s.Minute+1e-9, every) > 1e-6 {
 				continue
 			}
 			n := across(ps[i-1], ps[i+1])
@@ -276,10 +318,10 @@ func tracks(d *drawing, t turned, b brief.Brief, st lakeStyle, edge float64) {
 		}
 		last := ps[len(ps)-1]
 		n := across(ps[max(0, len(ps)-4)], last)
-		half := 26.0
+		half := 14.0
 		for _, edge := range dr.Fan {
 			if e := t.line(edge); len(e) > 0 {
-				half = math.Max(half, math.Min(46, math.Hypot(e[len(e)-1].x-last.x, e[len(e)-1].y-last.y)+6))
+				half = math.Max(half, math.Min(60, math.Hypot(e[len(e)-1].x-last.x, e[len(e)-1].y-last.y)+6))
 			}
 		}
 		a, z := pt{last.x - n.x*half, last.y - n.y*half}, pt{last.x + n.x*half, last.y + n.y*half}
@@ -319,6 +361,21 @@ func tracks(d *drawing, t turned, b brief.Brief, st lakeStyle, edge float64) {
 		d.take(b.x0, b.y0, b.x1, b.y1)
 		stood = append(stood, b)
 	}
+}
+
+// tickEvery is how many minutes lie between the ticks of a track: five, more
+// where they would run together.
+func tickEvery(ps []pt, minutes float64) float64 {
+	length := 0.0
+	for i := 1; i < len(ps); i++ {
+		length += math.Hypot(ps[i].x-ps[i-1].x, ps[i].y-ps[i-1].y)
+	}
+	for _, every := range []float64{5, 10, 15, 30} {
+		if length/minutes*every >= 7 {
+			return every
+		}
+	}
+	return math.Inf(1)
 }
 
 // tabBox finds where a drift's number stands: above the start, else beside it,
@@ -383,8 +440,11 @@ func contourFigures(d *drawing, t turned, u quantity.System, cs []brief.Contour,
 	for _, c := range cs {
 		var best []pt
 		length := 0.0
+		var inFrame [][]pt
 		for _, line := range c.Lines {
-			ps := t.line(line)
+			inFrame = append(inFrame, clipLine(t.line(line), box{0, 0, d.w, d.h})...)
+		}
+		for _, ps := range inFrame {
 			sum := 0.0
 			for i := 1; i < len(ps); i++ {
 				sum += math.Hypot(ps[i].x-ps[i-1].x, ps[i].y-ps[i-1].y)

@@ -2,6 +2,7 @@ package render
 
 import (
 	"math"
+	"sort"
 	"strings"
 
 	"windlane/brief"
@@ -53,15 +54,14 @@ func placeStrokes(d *drawing, t turned, p brief.Place) {
 			d.stroke(ps, pen{ink: black, width: 6})
 			d.takeAlong(ps, 4)
 		}
-	case isKind(p.Kind, "inflow", "stream", "outflow"):
+	case isKind(p.Kind, "inflow", "outflow"):
 		q := ps[len(ps)/2]
 		for _, dy := range []float64{-5, 0, 5} {
 			d.stroke(ripple(q.x-8, q.x+8, q.y+dy, 3, 8), pen{ink: black, width: 1.5})
 		}
 		d.take(q.x-9, q.y-8, q.x+9, q.y+8)
 	case len(ps) > 1:
-		d.stroke(closeRing(ps, p.Closed), pen{ink: black, width: 1.4, dash: []float64{6, 3, 1.5, 3}})
-		d.takeAlong(ps, 2)
+		d.stroke(closeRing(ps, p.Closed), pen{ink: grey, width: 1.2, dash: []float64{6, 3, 1.5, 3}})
 	default:
 		d.rect(ps[0].x-4, ps[0].y-4, 8, 8, paper, pen{ink: black, width: 1.8})
 		d.take(ps[0].x-5, ps[0].y-5, ps[0].x+5, ps[0].y+5)
@@ -74,6 +74,12 @@ func placeWords(d *drawing, t turned, p brief.Place, st lakeStyle) {
 	ps := t.line(p.Line)
 	c, ok := centre(ps)
 	if !ok {
+		return
+	}
+	if runs := clipLine(ps, box{0, 0, d.w, d.h}); len(runs) > 0 { // what the frame shows of it
+		c, _ = centre(runs[0])
+		ps = runs[0]
+	} else if c.x < 0 || c.y < 0 || c.x > d.w || c.y > d.h {
 		return
 	}
 	name := p.Name
@@ -96,6 +102,35 @@ func placeWords(d *drawing, t turned, p brief.Place, st lakeStyle) {
 			return
 		}
 	}
+}
+
+// ranked puts the places whose names matter most first: home, what to keep off,
+// what the drifts' words name, what the boat may meet; one of each name.
+func ranked(ps []brief.Place, drifts []brief.Drift) []brief.Place {
+	var words strings.Builder
+	for _, d := range drifts {
+		words.WriteString(d.StartAt + " " + d.End + " " + d.Change + " ")
+		for _, p := range d.Passes {
+			words.WriteString(p.What + " ")
+		}
+	}
+	said := words.String()
+	rank := func(p brief.Place) int {
+		switch {
+		case isKind(p.Kind, "jetty"):
+			return 0
+		case keepOff(p.Kind):
+			return 1
+		case p.Name != "" && strings.Contains(said, p.Name):
+			return 2
+		case isKind(p.Kind, "buoy", "weed", "island", "rock"):
+			return 3
+		}
+		return 4
+	}
+	out := append([]brief.Place{}, ps...)
+	sort.SliceStable(out, func(i, j int) bool { return rank(out[i]) < rank(out[j]) })
+	return out
 }
 
 func closeRing(ps []pt, closed bool) []pt {

@@ -50,6 +50,11 @@ func HTML(w io.Writer, b brief.Brief) error {
 		dv := driftView{Drift: d, Bold: bold, Rest: rest, SetUp: setUpName(b, d),
 			Picture: picture(driftSide(b, d, 344, 132, 14), "", driftTitle(d)),
 			Table:   markup(driftTable(b, d)), Spread: spread(b, d), Place: lonLat(d)}
+		if farApart(b, d) {
+			if c := driftChart(b, d, lakeDrift); c != nil {
+				dv.Chart = picture(c, "", chartTitle(d))
+			}
+		}
 		for _, p := range d.Passes {
 			dv.Passes = append(dv.Passes, passView{minutes(p), sentence(p.What)})
 		}
@@ -103,7 +108,7 @@ type view struct {
 type driftView struct {
 	brief.Drift
 	Bold, Rest, SetUp, Spread, Place string
-	Picture, Table                   template.HTML
+	Chart, Picture, Table            template.HTML
 	Passes                           []passView
 }
 

@@ -303,9 +303,13 @@ func phase(s brief.SetUp, second float64) string {
 
 func pulling(s brief.SetUp) string {
 	switch {
+	case strings.Contains(s.Pull, "roly-poly"):
+		return "roly-poly"
 	case s.Cast.PullEvery > 0:
 		return "pull"
-	case s.Pull == "" || strings.Contains(s.Pull, "still") || strings.Contains(s.Pull, "let "):
+	case strings.Contains(s.Pull, "figure-of-eight"):
+		return "figure-of-eight"
+	case s.Pull == "" || strings.Contains(s.Pull, "still") || strings.Contains(strings.ToLower(s.Pull), "let "):
 		return "let lie"
 	}
 	return "steady"
@@ -579,4 +583,8 @@ func lonLat(d brief.Drift) string {
 		ew, lon = "W", -lon
 	}
 	return fmt.Sprintf("%.5f° %s, %.5f° %s", lat, ns, lon, ew)
+}
+
+func chartTitle(d brief.Drift) string {
+	return fmt.Sprintf("The water round drift %d, its wind blowing down the page. Start %s. %s", d.Number, d.StartAt, sentence(d.End))
 }
