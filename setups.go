@@ -12,53 +12,12 @@ import (
 	"windlane/tackle"
 )
 
-// How a cast is made when nobody says otherwise. Common practice, no source.
-const (
-	rodLow     = 0.4 // height of the tip in count and pull [m]
-	rodHigh    = 2.2 // and in the hang [m]
-	hangMark   = 3.5 // of line outside the rod when the hang begins [m]
-	mostSetUps = 5
-)
-
-// lineOut is line and leader out at landing, by way of fishing. [m]
-func lineOut(way tackle.Way) float64 {
-	switch way {
-	case tackle.ShortLine:
-		return 9
-	case tackle.Dries:
-		return 14
-	case tackle.Bung:
-		return 15
-	}
-	return 20
-}
+const mostSetUps = 5
 
 // counts are those tried, no finer than a person counts. [s]
-var counts = []float64{3, 6, 9, 12, 15, 18, 21, 24, 27, 30, 34, 38, 42, 46, 50, 55, 60}
-
-// retrieves are those tried, by way of fishing; none where the rule has its own.
-func retrieves(way tackle.Way) []cast.Retrieve {
-	var out []cast.Retrieve
-	add := func(kind cast.Kind, speeds ...float64) {
-		for _, v := range speeds {
-			out = append(out, cast.Retrieve{Kind: kind, Speed: v})
-		}
-	}
-	switch way {
-	case tackle.Lures:
-		add(cast.Steady, 0.20, 0.25, 0.30, 0.36, 0.42, 0.48, 0.54, 0.60, 0.68, 0.76)
-	case tackle.PulledWets:
-		add(cast.Steady, 0.30, 0.36, 0.42, 0.48, 0.54, 0.60)
-	case tackle.WashingLine:
-		add(cast.FigureOfEight, 0.06, 0.09, 0.12)
-		add(cast.Steady, 0.18, 0.25)
-	case tackle.Nymphs:
-		add(cast.FigureOfEight, 0.04, 0.06, 0.09, 0.12)
-	}
-	return out
+func counts() []float64 {
+	return []float64{3, 6, 9, 12, 15, 18, 21, 24, 27, 30, 34, 38, 42, 46, 50, 55, 60}
 }
-
-var hang = []cast.Stage{{Height: 1.2, Over: 1.5, Hold: 4}, {Height: rodHigh, Over: 1.5, Hold: 3}}
 
 // spell is a run of hours in which one set-up serves.
 type spell struct{ from, until int }
@@ -71,7 +30,7 @@ func (d *day) whatReachesThem() error {
 		return err
 	}
 	d.boats = boat
-	rigs := d.rigs()
+	rigs := d.Bag.SetUps()
 	if len(rigs) == 0 {
 		return fmt.Errorf("the bag: nothing to fish with: it needs a line, a leader and a fly, or a rig made of them")
 	}
@@ -135,14 +94,14 @@ func (d *day) reach(rigs []tackle.Rig, way tackle.Way, band cast.Band, h brief.H
 	pace, _ := drift.Wanted(drift.Way(way))
 	_, speed, _ := drift.Choose(h.Conditions.Wind.Value, fractions, pace)
 	f.search = cast.Search{
-		Rigs: f.rigs, LineOut: lineOut(way), TipHeight: rodLow, Hang: hang, HangMark: hangMark,
+		Rigs: f.rigs, LineOut: cast.UsualLineOut(way), TipHeight: cast.UsualTip, Hang: cast.UsualHang(), HangMark: cast.UsualHangMark,
 		Band: band, BoatSpeed: speed, Temperature: temperature, Units: d.Outing.Units,
-		Counts: counts, Best: 6,
+		Counts: counts(), Best: 6,
 	}
 	if d.lake.HasDepths() {
 		f.search.Bed = float64(h.Belief.Bed)
 	}
-	f.search.Retrieves = retrieves(way)
+	f.search.Retrieves = cast.UsualRetrieves(way)
 	f.all, err = cast.Reach(f.search)
 	if err != nil {
 		return f, false, fmt.Errorf("what reaches them, %s: %w", way, err)
@@ -173,7 +132,7 @@ func (d *day) take(f found, s spell, first bool) {
 		return
 	}
 	q := cast.Question{
-		Rig: f.rig, Way: f.rig.Way, LineOut: f.search.LineOut, TipHeight: rodLow, Hang: hang, HangMark: hangMark,
+		Rig: f.rig, Way: f.rig.Way, LineOut: f.search.LineOut, TipHeight: f.search.TipHeight, Hang: f.search.Hang, HangMark: f.search.HangMark,
 		BoatSpeed: f.search.BoatSpeed, Count: f.option.Count, Retrieve: f.option.Retrieve,
 		Temperature: f.search.Temperature, Bed: f.search.Bed, Units: d.Outing.Units,
 	}
@@ -243,61 +202,4 @@ func likeliest(b presence.Belief) cast.Band {
 		}
 	}
 	return cast.Band{Top: best.Top, Bottom: math.Max(best.Bottom, best.Top+presence.Layer)}
-}
-
-// rigs are the set-ups that the bag can be put together to: those it names,
-// each counted one also on every other sinking line that its rod throws.
-func (d *day) rigs() []tackle.Rig {
-	var out []tackle.Rig
-	for _, r := range d.Bag.Rigs {
-		out = append(out, r)
-		if r.Way != tackle.Lures && r.Way != tackle.PulledWets {
-			continue
-		}
-		for _, l := range d.Bag.Lines {
-			fits := r.Rod.Class == 0 || l.Class >= r.Rod.Class-1 && l.Class <= r.Rod.Class+1
-			if l.Name != r.Line.Name && l.Profile != tackle.Floating && fits {
-				other := r
-				other.Line = l
-				out = append(out, other)
-			}
-		}
-	}
-	if len(out) == 0 {
-		out = d.looseRigs()
-	}
-	return out
-}
-
-// looseRigs makes set-ups of a bag that names none: each line with each leader,
-// the heaviest fly on the point and the lightest on the first dropper.
-func (d *day) looseRigs() []tackle.Rig {
-	var out []tackle.Rig
-	if len(d.Bag.Flies) == 0 {
-		return nil
-	}
-	flies := slices.Clone(d.Bag.Flies)
-	slices.SortStableFunc(flies, func(a, b tackle.Fly) int {
-		return int(math.Round(1e4 * (b.SinkSpeed() - a.SinkSpeed())))
-	})
-	for _, l := range d.Bag.Lines {
-		way := tackle.Lures
-		if l.Profile == tackle.Floating {
-			way = tackle.Nymphs
-		}
-		for _, leader := range d.Bag.Leaders {
-			mounted := []tackle.Mounted{{Fly: flies[0]}}
-			if len(leader.Droppers) > 0 && len(flies) > 1 {
-				mounted = append(mounted, tackle.Mounted{Fly: flies[len(flies)-1], FromPoint: leader.Droppers[0]})
-			}
-			r := tackle.Rig{Name: l.Name + ", " + leader.Name, Line: l, Leader: leader, Flies: mounted, Way: way}
-			if len(d.Bag.Rods) > 0 {
-				r.Rod = d.Bag.Rods[0]
-			}
-			if out = append(out, r); len(out) == 24 {
-				return out
-			}
-		}
-	}
-	return out
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"windlane/cast"
 	"windlane/internal/wire"
 	"windlane/quantity"
 	"windlane/tackle"
@@ -43,7 +44,7 @@ func (cmd reachCmd) Run(c *console) error {
 	r := &wire.ReachRequest{
 		Bag: file, Way: cmd.Way, Band: wire.DepthBand{Top: cmd.Band.top, Bottom: cmd.Band.bottom},
 		LineOut: cmd.Out.si, TipHeight: cmd.Tip.si, Hang: cmd.hang(way), HangMark: cmd.HangMark.si,
-		Angle: degreesOf(cmd.Angle), BoatSpeed: cmd.Boat.si, TakeIn: cmd.takeIn(), Retrieves: slow(way),
+		Angle: degreesOf(cmd.Angle), BoatSpeed: cmd.Boat.si, TakeIn: cmd.takeIn(), Retrieves: usual(way),
 		Temperature: cmd.Temperature.si, Bed: cmd.Bed.si, Best: cmd.Best, Units: cmd.Units,
 	}
 	if cmd.Best < 1 {
@@ -57,14 +58,11 @@ func (cmd reachCmd) Run(c *console) error {
 	return cmd.tell(c, a)
 }
 
-// slow are the retrieves of ways that hardly draw; the engine's own serve the others.
-func slow(way tackle.Way) []wire.Retrieve {
+// usual are the retrieves that a way of fishing is tried with.
+func usual(way tackle.Way) []wire.Retrieve {
 	var out []wire.Retrieve
-	if way == tackle.Nymphs || way == tackle.WashingLine {
-		for _, v := range []float64{0.04, 0.06, 0.09, 0.12} {
-			out = append(out, wire.Retrieve{Kind: "figure_of_eight", Speed: v})
-		}
-		out = append(out, wire.Retrieve{Kind: "steady", Speed: 0.18}, wire.Retrieve{Kind: "steady", Speed: 0.25})
+	for _, r := range cast.UsualRetrieves(way) {
+		out = append(out, wire.Retrieve{Kind: string(r.Kind), Speed: r.Speed})
 	}
 	return out
 }

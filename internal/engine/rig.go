@@ -105,10 +105,10 @@ func rigsOf(bag wire.File) ([]tackle.Rig, *wire.Fault) {
 		}
 		return nil, wire.Refuse("bag", "%v", err)
 	}
-	if len(b.Rigs) == 0 {
+	if len(b.SetUps()) == 0 {
 		return nil, wire.Refuse("bag", "%s: holds no rig: tie one together under [[rig]] of a rod, a line, a leader and flies", bag.Name)
 	}
-	return b.Rigs, nil
+	return b.SetUps(), nil
 }
 
 func names(rigs []tackle.Rig) string {
