@@ -11,7 +11,10 @@ var phases = map[string]line.Phase{"count": line.Count, "retrieve": line.Retriev
 
 func lineInWater(r *wire.LineRequest) (wire.LineAnswer, *wire.Fault) {
 	setup := line.Setup{
-		Water:           line.Water{Density: r.Water.Density, KinematicViscosity: r.Water.KinematicViscosity},
+		Water: line.Water{
+			Density: r.Water.Density, KinematicViscosity: r.Water.KinematicViscosity,
+			Drift: r.Water.Drift, DriftScale: r.Water.DriftScale, Bed: r.Water.Bed,
+		},
 		Tip:             []line.TipMove{{From: line.Count, Height: r.TipHeight.Constant}},
 		EntryDistance:   r.EntryDistance,
 		BoatSpeed:       r.BoatSpeed,
@@ -33,8 +36,11 @@ func lineInWater(r *wire.LineRequest) (wire.LineAnswer, *wire.Fault) {
 	if r.TipHeight.Changes != nil {
 		setup.Tip = nil
 		for _, c := range r.TipHeight.Changes {
-			setup.Tip = append(setup.Tip, line.TipMove{From: phases[c.FromPhase], Height: c.Height, Over: c.Over})
+			setup.Tip = append(setup.Tip, line.TipMove{From: phases[c.FromPhase], Height: c.Height, Over: c.Over, After: c.After})
 		}
+	}
+	if (r.Water.Drift != 0) != (r.Water.DriftScale != 0) {
+		return wire.LineAnswer{}, wire.Refuse("water.drift_scale_m", "and drift_m_s belong together: a current and the depth over which it falls by a factor e, or neither")
 	}
 	result, err := line.Run(setup)
 	if err != nil {

@@ -149,6 +149,9 @@ func chart(d *drawing, t turned, b brief.Brief, st lakeStyle, wind []string, dri
 	if len(wind) > 0 {
 		edge = topEdge(d, wind, st)
 	}
+	if len(wind) == 0 {
+		d.rect(0.5, 0.5, d.w-1, d.h-1, none, hairPen)
+	}
 	northAndScale(d, t, b.Units, st)
 	tracks(d, t, drifts, st, edge)
 	wanted := ranked(l.Places, drifts)
@@ -278,7 +281,7 @@ func northAndScale(d *drawing, t turned, u quantity.System, st lakeStyle) {
 		if u == quantity.Metric {
 			name = " m"
 		}
-		d.say(12+w+7, y+st.label*0.36, strconv.Itoa(int(length))+name, letter{size: st.label - 1, ink: grey})
+		d.say(12+w+7, y+st.label*0.36, strconv.Itoa(int(length))+name, letter{size: st.label - 1, ink: grey, halo: true})
 		d.take(10, y-7, 12+w, y+7)
 	}
 }

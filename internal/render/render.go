@@ -15,7 +15,6 @@ import (
 	"encoding/base64"
 	"html/template"
 	"io"
-	"sort"
 	"strings"
 
 	"windlane/brief"
@@ -39,7 +38,7 @@ func HTML(w io.Writer, b brief.Brief) error {
 		Brief: b,
 		Style: template.CSS(strings.Replace(pageCSS, "FONT", base64.StdEncoding.EncodeToString(fontPage), 1)),
 	}
-	v.Stop, v.Status = b.Status == "go_in", statusWords(b.Status)
+	v.Now, v.Mind, v.Notes = cautions(b)
 	v.StripNarrow = picture(hourStrip(b, stripNarrow), "narrow", "Wind, gusts, chop, light, drift and their depth, hour by hour; the table below has the figures")
 	v.StripWide = picture(hourStrip(b, stripWide), "wide", "Wind, gusts, chop, light, drift and their depth, hour by hour; the table below has the figures")
 	v.HourTables = []template.HTML{markup(hoursTable(b)), markup(beliefTable(b))}
@@ -61,7 +60,7 @@ func HTML(w io.Writer, b brief.Brief) error {
 		v.Drifts = append(v.Drifts, dv)
 	}
 	for i, s := range b.SetUps {
-		sv := setUpView{SetUp: s, Number: i + 1, WayWords: capital(s.Way), Tell: tell(b, s), Aside: aside(b, s),
+		sv := setUpView{SetUp: s, Number: i + 1, WayWords: way(s), Tell: tell(b, s), Aside: aside(b, s),
 			Narrow: picture(castSide(b, s, castNarrow), "narrow", castTitle(b, s)),
 			Wide:   picture(castSide(b, s, castWide), "wide", castTitle(b, s)),
 			Leader: picture(leaderPicture(b, s, 344), "cap", "The leader to scale: "+leaderWords(b, s)),
@@ -70,12 +69,11 @@ func HTML(w io.Writer, b brief.Brief) error {
 			sv.Still = picture(still, "cap", "The line in the water at the end of the count, to scale: "+stillWords(b, s))
 			sv.StillWords = stillWords(b, s)
 		}
-		for _, c := range s.Checks {
+		for _, c := range checks(s) {
 			sv.Checks = append(sv.Checks, checkView{c.Level, capital(c.Level), c.Text})
 		}
 		v.SetUps = append(v.SetUps, sv)
 	}
-	v.Cautions = byGravity(b.Cautions)
 	v.Choices = choicesView(b)
 	sides := printSides(b)
 	for i, d := range sides {
@@ -91,8 +89,7 @@ func HTML(w io.Writer, b brief.Brief) error {
 
 // view is what the page's template reads.
 type view struct {
-	Title, Status, Contours      string
-	Stop                         bool
+	Title, Contours              string
 	Brief                        brief.Brief
 	Style                        template.CSS
 	StripNarrow, StripWide, Lake template.HTML
@@ -100,7 +97,7 @@ type view struct {
 	Places                       template.HTML
 	Drifts                       []driftView
 	SetUps                       []setUpView
-	Cautions                     []brief.Caution
+	Now, Mind, Notes             []brief.Caution
 	Choices                      choices
 	Sides                        []template.HTML
 }
@@ -163,11 +160,48 @@ func title(b brief.Brief) string {
 	return b.Water + ", " + day(b)
 }
 
-// byGravity puts the gravest cautions first, else as they came.
-func byGravity(cs []brief.Caution) []brief.Caution {
-	out := append([]brief.Caution{}, cs...)
-	rank := map[brief.Level]int{brief.Now: 2, brief.Mind: 1}
-	sort.SliceStable(out, func(i, j int) bool { return rank[out[i].Level] > rank[out[j].Level] })
+// cautions sorts them by level; why a day is not whole comes first of its own.
+func cautions(b brief.Brief) (now, mind, notes []brief.Caution) {
+	all := b.Cautions
+	if s := statusWords(b.Status); s != "" {
+		c := brief.Caution{Level: brief.Mind, Text: strings.TrimSpace(s + " " + b.Reason)}
+		if b.Status == "go_in" {
+			c.Level = brief.Now
+		}
+		all = append([]brief.Caution{c}, all...)
+	}
+	for _, c := range all {
+		switch c.Level {
+		case brief.Now:
+			now = append(now, c)
+		case brief.Mind:
+			mind = append(mind, c)
+		default:
+			notes = append(notes, c)
+		}
+	}
+	return now, mind, notes
+}
+
+// checks puts what stands against a set-up first, and what is good in one.
+func checks(s brief.SetUp) []brief.Check {
+	var out []brief.Check
+	var good []string
+	for _, level := range []string{"no", "mind"} {
+		for _, c := range s.Checks {
+			if c.Level == level {
+				out = append(out, c)
+			}
+		}
+	}
+	for _, c := range s.Checks {
+		if c.Level != "no" && c.Level != "mind" {
+			good = append(good, sentence(c.Text))
+		}
+	}
+	if len(good) > 0 {
+		out = append(out, brief.Check{Level: "good", Text: strings.Join(good, " ")})
+	}
 	return out
 }
 

@@ -77,7 +77,7 @@ func must(b brief.Brief) []string {
 		all = append(all, c.Text)
 	}
 	for _, d := range b.Drifts {
-		all = append(all, d.End)
+		all = append(all, firstSentence(d.End)) // on paper a long day keeps the first of them
 	}
 	all = append(append(append(all, b.NotKnown...), b.Kit...), b.Touch...)
 	return filled(all...)

@@ -261,7 +261,7 @@ func driftSide(b brief.Brief, dr brief.Drift, w, h float64, size float64) *drawi
 	s.surface(hour.Wave)
 	for _, p := range dr.Passes {
 		x0, x1 := s.x(math.Max(0, p.FromMinute)), s.x(math.Min(last, p.ToMinute))
-		if finite(x0) && finite(x1) && x1 >= x0 {
+		if finite(x0) && finite(x1) && x1 >= x0 && x1-x0 < 0.8*(s.x1-s.x0) {
 			x1 = math.Max(x1, x0+3)
 			s.d.rect(x0, 2, x1-x0, 4, black, noPen)
 		}

@@ -54,34 +54,52 @@ func (s *sheet) put(block *drawing, gap float64) {
 	s.y += block.h + gap
 }
 
-// printSides are the sides of the day's print in their order. The side view of the
-// cast gives way a little where that saves a side.
+// printSides are the sides of the day's print in their order: three (the last the
+// tick sheet) where the day is short enough, else four and more, with the lake
+// larger and a card for each drift. The side view of the cast gives way a little
+// where that saves a side.
 func printSides(b brief.Brief) []*drawing {
-	var first []*drawing
-	for i, h := range []float64{264, 236, 212, 190} {
-		style := castPrint
-		style.h = h
-		sides := sidesWith(b, style)
-		if i == 0 {
-			first = sides
-		}
-		if len(sides) < len(first) || i == 0 && len(sides) <= 3 {
-			return sides
+	var best []*drawing
+	for _, long := range []bool{false, true} {
+		for _, h := range []float64{264, 236, 212, 190} {
+			style := castPrint
+			style.h = h
+			sides := sidesWith(b, style, long)
+			if best == nil || len(sides) < len(best) || long && h == 264 && len(sides) <= len(best) {
+				best = sides
+			}
+			if len(best) <= 3 {
+				return best
+			}
 		}
 	}
-	return first
+	return best
 }
 
-func sidesWith(b brief.Brief, style castStyle) []*drawing {
+func sidesWith(b brief.Brief, style castStyle, long bool) []*drawing {
 	s := &sheet{more: title(b) + ", more"}
 	s.turn(title(b))
 	s.put(paragraph(wide, body, "", b.Headline), 6)
-	for _, c := range graveFirst(b) {
-		s.put(cautionBlock(c.Level, c.Text), 5)
+	now, mind, notes := cautions(b)
+	for _, c := range now {
+		s.put(cautionBlock(brief.Now, []brief.Caution{c}), 5)
+	}
+	if len(mind) > 0 {
+		s.put(cautionBlock(brief.Mind, mind), 5)
 	}
 	s.y += 2
 	s.put(hourStrip(b, stripPrint), 8)
-	rest := s.lakeAndDrifts(b)
+	var rest *drawing
+	if long {
+		s.wholeLake(b)
+		s.turn("Drifts")
+		for _, row := range driftCards(b, s.left()) {
+			s.put(row, 6)
+		}
+		s.put(paragraph(wide, body, b.Turn, ""), 8)
+	} else {
+		rest = s.lakeAndDrifts(b)
+	}
 
 	if len(b.SetUps) > 0 {
 		s.turn(deskHeading(b))
@@ -98,11 +116,21 @@ func sidesWith(b brief.Brief, style castStyle) []*drawing {
 		if su.When != "" {
 			lead += ", " + su.When
 		}
-		s.put(paragraph(wide, body, lead+".", tell(b, su)+" "+aside(b, su)), 5)
+		s.put(paragraph(wide, foot, lead+".", tell(b, su)+" "+whole(su.In)+" s of "+whole(su.Cycle)+" at their depth."), 4)
 	}
 	s.put(choiceBlock(b), 8)
-	s.put(driftSides(b), 6)
+	if !long {
+		s.put(driftSides(b), 6)
+	}
 	s.put(foots(b), 4)
+	s.more = "Before you leave"
+	for i, n := range notes {
+		lead := ""
+		if i == 0 {
+			lead = "Before you leave."
+		}
+		s.put(paragraph(wide, foot, lead, sentence(n.Text)), 2)
+	}
 	kit := paragraph(wide, foot, "Take:", sentence(strings.Join(b.Kit, "; ")))
 	if len(b.Kit) == 0 {
 		kit.h = 0
@@ -120,26 +148,6 @@ func deskHeading(b brief.Brief) string {
 		return "Depth, count, hang"
 	}
 	return "Depth and way"
-}
-
-// graveFirst are the cautions that stand in a box, with the plan's status before them.
-func graveFirst(b brief.Brief) []brief.Caution {
-	var out []brief.Caution
-	if s := statusWords(b.Status); s != "" {
-		c := brief.Caution{Level: brief.Mind, Text: s + " " + b.Reason}
-		if b.Status == "go_in" {
-			c.Level = brief.Now
-		}
-		out = append(out, c)
-	}
-	for _, level := range []brief.Level{brief.Now, brief.Mind} {
-		for _, c := range b.Cautions {
-			if c.Level == level {
-				out = append(out, c)
-			}
-		}
-	}
-	return out
 }
 
 // paragraph sets words to a width, with a bold lead.
@@ -194,21 +202,34 @@ func (d *drawing) flow(x, y, w, size float64, colour ink, lead, words string) fl
 	return y
 }
 
-// cautionBlock is a box with wedge stripes: open for mind, solid for now.
-func cautionBlock(level brief.Level, words string) *drawing {
-	const size, bar = 13.0, 20.0
+// cautionBlock is a box with wedge stripes: open for what to mind, solid for now.
+func cautionBlock(level brief.Level, cs []brief.Caution) *drawing {
+	const bar = 20.0
+	size := body
+	if len(cs) > 2 {
+		size = foot
+	}
 	d := &drawing{w: wide}
 	fill, ink := paper, black
 	if level == brief.Now {
 		fill, ink = black, paper
 	}
-	probe := &drawing{}
-	d.h = probe.flow(0, 0, wide-bar-20, size, black, words, "") + 11
+	words := &drawing{w: wide}
+	y := 5.0
+	for _, c := range cs {
+		// the first sentence is what to mind, the rest how
+		lead, rest := c.Text, ""
+		if i := strings.Index(c.Text, ". "); i > 0 && level != brief.Now {
+			lead, rest = c.Text[:i+1], c.Text[i+2:]
+		}
+		y = words.flow(bar+11, y, wide-bar-20, size, ink, lead, rest) + 1
+	}
+	d.h = y + 5
 	d.rect(1, 1, wide-2, d.h-2, fill, pen{ink: black, width: 2})
 	for x := -d.h; x < bar; x += 11 { // wedge stripes, cut at the bar's edges
 		d.shape(clipBar(x, d.h, bar), ink, noPen)
 	}
-	d.flow(bar+11, 5, wide-bar-20, size, ink, words, "")
+	d.place(0, 0, words)
 	return d
 }
 
@@ -300,6 +321,55 @@ func (s *sheet) lakeAndDrifts(b brief.Brief) *drawing {
 	return over
 }
 
+// wholeLake gives the lake what is left of a side, and the drifts' numbers with
+// their hours below it.
+func (s *sheet) wholeLake(b brief.Brief) {
+	if s.left() < 210 {
+		s.turn(s.more)
+	}
+	var heads []string
+	for _, d := range b.Drifts {
+		heads = append(heads, fmt.Sprintf("%d: %s, %s min", d.Number, clock(d.Start), whole(d.Minutes)))
+	}
+	list := paragraph(wide, foot, "Drifts", strings.Join(heads, "; ")+".")
+	lake := lakePicture(b, lakeStyle{w: wide, high: s.left() - list.h - 6, label: 12.5, tab: 22})
+	s.put(lake, 4)
+	s.put(list, 0)
+}
+
+// driftCards are the drifts two abreast, each its words over its side view, as
+// fully as they fit the room together; said in short where they do not.
+func driftCards(b brief.Brief, room float64) []*drawing {
+	const gap = 18.0
+	cw := (wide - gap) / 2
+	turn := paragraph(wide, body, b.Turn, "")
+	var rows []*drawing
+	for _, try := range []struct {
+		detail int
+		view   float64
+	}{{3, 84}, {2, 80}, {1, 76}, {1, 64}} {
+		rows = nil
+		sum := turn.h
+		for i, dr := range b.Drifts {
+			if i%2 == 0 {
+				rows = append(rows, &drawing{w: wide})
+			}
+			row, x := rows[len(rows)-1], float64(i%2)*(cw+gap)
+			words := driftWords(b, dr, cw, try.detail)
+			row.place(x, 0, words)
+			row.place(x, words.h+1, driftSide(b, dr, cw, try.view, 12))
+			row.h = math.Max(row.h, words.h+try.view+1)
+		}
+		for _, r := range rows {
+			sum += r.h + 6
+		}
+		if sum <= room {
+			break
+		}
+	}
+	return rows
+}
+
 // lakeWidth gives a tall lake less width, and the words beside it more. [px]
 func lakeWidth(b brief.Brief, high float64) float64 {
 	t := turnedBy(b.Lake.WindFrom)
@@ -310,7 +380,8 @@ func lakeWidth(b brief.Brief, high float64) float64 {
 	return math.Max(190, math.Min(285, (high-75)*(far.x-low.x)/(far.y-low.y)+50))
 }
 
-// driftWords is one drift in words: 3 says all, 0 its number, time and end.
+// driftWords is one drift in words: its number, hour and end; from 1 on where to
+// start, from 2 on what it passes, from 3 on why.
 func driftWords(b brief.Brief, dr brief.Drift, w float64, detail int) *drawing {
 	d := &drawing{w: w}
 	d.line(0, 0.5, w, 0.5, hairPen)
@@ -320,10 +391,11 @@ func driftWords(b brief.Brief, dr brief.Drift, w float64, detail int) *drawing {
 	d.say(tab/2, 19.5, number, letter{size: 14, bold: true, anchor: middle, ink: paper})
 	d.say(tab+7, 19.5, shorten(clock(dr.Start)+", "+whole(dr.Minutes)+" min, "+known(dr.Length, b.Units.Distance), w-tab-7, body, true), letter{size: body, bold: true})
 	var parts []string
-	if detail >= 2 && dr.StartAt != "" {
+	if detail >= 1 && dr.StartAt != "" {
 		parts = append(parts, sentence("Start "+dr.StartAt))
 	}
-	if detail >= 1 {
+	end := dr.End
+	if detail >= 2 {
 		for _, p := range dr.Passes {
 			parts = append(parts, capital(minutes(p))+" "+sentence(p.What))
 		}
@@ -331,6 +403,8 @@ func driftWords(b brief.Brief, dr brief.Drift, w float64, detail int) *drawing {
 		if dr.Motor >= 0.5 {
 			parts = append(parts, "Motor "+whole(dr.Motor)+" min.")
 		}
+	} else {
+		end = firstSentence(end)
 	}
 	if detail >= 3 {
 		parts = append(parts, sentence(dr.Why))
@@ -339,8 +413,8 @@ func driftWords(b brief.Brief, dr brief.Drift, w float64, detail int) *drawing {
 	if len(parts) > 0 {
 		y = d.flow(0, y, w, foot, black, "", strings.Join(parts, " "))
 	}
-	if dr.End != "" {
-		y = d.flow(0, y, w, foot, black, sentence(dr.End), "")
+	if end != "" {
+		y = d.flow(0, y, w, foot, black, sentence(end), "")
 	}
 	d.h = y + 2
 	return d
@@ -377,11 +451,22 @@ func choiceBlock(b brief.Brief) *drawing {
 	}
 	common := commonRetrieve(b.Choices)
 	d := &drawing{w: wide}
+	v.Rows = v.Rows[:min(len(v.Rows), 6)] // the page and the text have them all
+	whenW := 0.0
+	for _, r := range v.Rows {
+		if r.When != "" {
+			whenW = 126
+		}
+	}
+	x := wide - whenW
 	heads := []struct {
 		words string
 		x     float64
 		a     anchor
-	}{{"Line, fly", 0, start}, {"Count", 190, end}, {"At count", 246, end}, {"Deepest", 300, end}, {"s there", 348, end}, {"When", 362, start}}
+	}{{"Line, fly", 0, start}, {"Count", x - 164, end}, {"At count", x - 108, end}, {"Deepest", x - 56, end}, {"s there", x - 8, end}, {"When", x + 5, start}}
+	if whenW == 0 {
+		heads = heads[:5]
+	}
 	y := 0.0
 	if common != "" {
 		y = d.flow(0, 0, wide, foot, grey, "", capital(common)+", unless another retrieve is said. Depths in "+v.Depth+".")
@@ -397,8 +482,8 @@ func choiceBlock(b brief.Brief) *drawing {
 		if c.Retrieve == common {
 			c.Retrieve = ""
 		}
-		lines := wrap(settable(strings.Join(filled(c.Line, c.Retrieve, c.Fly), ", ")), 148, body, r.First)
-		when := wrap(settable(r.When), wide-362, body, r.First)
+		lines := wrap(settable(strings.Join(filled(c.Line, c.Retrieve, c.Fly), ", ")), x-200, body, r.First)
+		when := wrap(settable(r.When), whenW-5, body, r.First)
 		n := max(len(lines), len(when), 1)
 		for k := range n {
 			at := y + 14.5 + float64(k)*body*1.2
@@ -406,7 +491,7 @@ func choiceBlock(b brief.Brief) *drawing {
 				d.say(0, at, lines[k], l)
 			}
 			if k < len(when) {
-				d.say(362, at, when[k], l)
+				d.say(x+5, at, when[k], l)
 			}
 		}
 		for i, c := range []string{r.Count, r.AtCount, r.Deepest, r.In} {
@@ -469,7 +554,7 @@ func foots(b brief.Brief) *drawing {
 			all = append(all, [2]string{"", s})
 		}
 	}
-	for i, n := range notKnown(b) {
+	for i, n := range b.NotKnown {
 		lead := ""
 		if i == 0 {
 			lead = "Not known:"
@@ -500,20 +585,6 @@ func foots(b brief.Brief) *drawing {
 		d.h = math.Max(d.h, y)
 	}
 	return d
-}
-
-// notKnown are the plain notes and what the plan could not know.
-func notKnown(b brief.Brief) []string {
-	var out []string
-	for _, c := range b.Cautions {
-		if c.Level != brief.Mind && c.Level != brief.Now {
-			out = append(out, sentence(c.Text))
-		}
-	}
-	for _, n := range b.NotKnown {
-		out = append(out, sentence(n))
-	}
-	return out
 }
 
 // tickSheet is for those who leave the phone ashore: a row each quarter of an

@@ -114,30 +114,20 @@ func (t *teller) head(b brief.Brief) {
 	t.line(strings.Repeat("=", min(t.width, 100, lipgloss.Width(name))))
 	t.say(0, b.Headline)
 	t.gap()
-	for _, level := range []brief.Level{brief.Now, brief.Mind, brief.Note} {
-		if s := statusWords(b.Status); s != "" && (level == brief.Now) == (b.Status == "go_in") && level != brief.Note {
-			t.hang(levelWord(level), 7, s+" "+b.Reason)
-		}
-		for _, c := range b.Cautions {
-			if c.Level == level || level == brief.Note && c.Level != brief.Now && c.Level != brief.Mind {
-				s := c.Text
-				if c.Source != "" {
-					s += " (from " + c.Source + ")"
-				}
-				t.hang(levelWord(level), 7, s)
-			}
-		}
+	now, mind, _ := cautions(b)
+	for _, c := range now {
+		t.hang("NOW!", 6, fromSource(c))
+	}
+	for _, c := range mind {
+		t.hang("MIND", 6, fromSource(c))
 	}
 }
 
-func levelWord(l brief.Level) string {
-	switch l {
-	case brief.Now:
-		return "NOW!"
-	case brief.Mind:
-		return "MIND"
+func fromSource(c brief.Caution) string {
+	if c.Source == "" {
+		return c.Text
 	}
-	return "note"
+	return c.Text + " (from " + c.Source + ")"
 }
 
 // strokes are the ruling in letters, hardly to likeliest.
@@ -344,11 +334,7 @@ func (t *teller) setUps(b brief.Brief) {
 		}
 		t.hang(strconv.Itoa(i+1)+".", 3, name)
 		t.say(3, ">> "+tell(b, s))
-		way := capital(s.Way)
-		if s.Rule != "" {
-			way += "; depth by " + s.Rule
-		}
-		t.say(3, sentence(way)+" "+s.Why)
+		t.say(3, way(s))
 		t.say(3, sentence(capital(strings.Join(filled(s.Line, s.Leader), "; ")))+" "+leaderWords(b, s))
 		t.table(3, fliesTable(b, s))
 		paths := pathTable(b, s, stepSeconds(s.Cast.Span))
@@ -365,7 +351,7 @@ func (t *teller) setUps(b brief.Brief) {
 		if len(s.Cast.Still) > 1 {
 			t.say(3, "In the water at the end of the count: "+lowered(stillWords(b, s))+".")
 		}
-		for _, c := range s.Checks {
+		for _, c := range checks(s) {
 			t.hang("   "+capital(c.Level), 9, c.Text)
 		}
 	}
@@ -473,6 +459,12 @@ func (t *teller) choices(b brief.Brief) {
 }
 
 func (t *teller) day(b brief.Brief) {
+	if _, _, notes := cautions(b); len(notes) > 0 {
+		t.section("Before you leave")
+		for _, c := range notes {
+			t.hang("-", 2, fromSource(c))
+		}
+	}
 	if len(b.Kit) > 0 {
 		t.section("Take")
 		half := t.width / 2

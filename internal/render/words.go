@@ -383,6 +383,11 @@ func tell(b brief.Brief, s brief.SetUp) string {
 	return strings.Join(parts, ", ") + "."
 }
 
+// way says how a set-up is fished, by what rule, and why it is advised.
+func way(s brief.SetUp) string {
+	return strings.Join(filled(sentence(capital(s.Way)), sentence(capital(s.Rule)), sentence(s.Why)), " ")
+}
+
 // aside is the sentence under the picture of a cast.
 func aside(b brief.Brief, s brief.SetUp) string {
 	u := b.Units
@@ -438,6 +443,14 @@ func sentence(s string) string {
 		return s
 	}
 	return s + "."
+}
+
+// firstSentence is what stands before the first full stop that ends a sentence.
+func firstSentence(s string) string {
+	if i := strings.Index(s, ". "); i > 0 {
+		return s[:i+1]
+	}
+	return s
 }
 
 func capital(s string) string {

@@ -190,6 +190,9 @@ type LineRequest struct {
 	Water struct {
 		Density            float64 `json:"density_kg_m3"`
 		KinematicViscosity float64 `json:"kinematic_viscosity_m2_s"`
+		Drift              float64 `json:"drift_m_s,omitempty"`
+		DriftScale         float64 `json:"drift_scale_m,omitempty" in:"(0,100]"`
+		Bed                float64 `json:"bed_m,omitempty" in:"(0,500]"`
 	} `json:"water"`
 	Sections []struct {
 		Length    float64 `json:"length_m"`
@@ -218,8 +221,8 @@ type LineRequest struct {
 	StopWithLineOut float64 `json:"stop_with_line_out_m"`
 	Hang            float64 `json:"hang_s"`
 	SlackStiffness  float64 `json:"slack_stiffness_n" in:"(0,1]"`
-	Segment         float64 `json:"segment_m"`
-	MaxStep         float64 `json:"max_step_s"`
+	Segment         float64 `json:"segment_m" in:"(0,5]"`
+	MaxStep         float64 `json:"max_step_s" in:"(0,2]"`
 	Sample          float64 `json:"sample_s"`
 }
 
@@ -235,6 +238,7 @@ type TipChange struct {
 	FromPhase string  `json:"from_phase" one:"count|retrieve|hang"`
 	Height    float64 `json:"height_m" in:"[0,10]"`
 	Over      float64 `json:"over_s" in:"[0,600]"`
+	After     float64 `json:"after_s,omitempty" in:"[0,600]"`
 }
 
 func (h *TipHeight) decode(raw json.RawMessage, path string) *Fault {
