@@ -24,7 +24,7 @@ build: ## the program, in bin/
 wasm: ## the engine for a page, in bin/
 	GOOS=js GOARCH=wasm $(GO) build -trimpath -ldflags='-s -w' -o $(WASM) ./cmd/windlane-wasm
 
-test: check unit race engine-wasm door outside browser ## every test
+test: check race engine-wasm door outside browser ## every test
 
 check: ## formatting, vet, staticcheck
 	@test -z "$$(gofmt -l . | tee /dev/stderr)"
@@ -32,12 +32,12 @@ check: ## formatting, vet, staticcheck
 	GOOS=js GOARCH=wasm $(GO) vet ./cmd/windlane-wasm
 	$(STATIC) ./...
 
-unit: ## the tests
+unit: ## the tests, quickly
 	$(GO) test ./...
 
-race: ## the tests again with the race detector (wants a C compiler)
+race: ## the tests with the race detector (wants a C compiler)
 	@scripts/need gcc gcc libc6-dev
-	CGO_ENABLED=1 $(GO) test -race ./...
+	CGO_ENABLED=1 $(GO) test -race -timeout 20m ./...
 
 engine-wasm: ## the engine's tests again as WebAssembly under Node
 	@scripts/need node nodejs
