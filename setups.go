@@ -101,7 +101,7 @@ func (d *day) reach(rigs []tackle.Rig, way tackle.Way, band cast.Band, h brief.H
 	if d.lake.HasDepths() {
 		f.search.Bed = float64(h.Belief.Bed)
 	}
-	f.search.Retrieves = cast.UsualRetrieves(way)
+	f.search.Retrieves = cast.UsualRetrieves(way, temperature)
 	f.all, err = cast.Reach(f.search)
 	if err != nil {
 		return f, false, fmt.Errorf("what reaches them, %s: %w", way, err)

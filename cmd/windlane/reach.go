@@ -44,7 +44,7 @@ func (cmd reachCmd) Run(c *console) error {
 	r := &wire.ReachRequest{
 		Bag: file, Way: cmd.Way, Band: wire.DepthBand{Top: cmd.Band.top, Bottom: cmd.Band.bottom},
 		LineOut: cmd.Out.si, TipHeight: cmd.Tip.si, Hang: cmd.hang(way), HangMark: cmd.HangMark.si,
-		Angle: degreesOf(cmd.Angle), BoatSpeed: cmd.Boat.si, TakeIn: cmd.takeIn(), Retrieves: usual(way),
+		Angle: degreesOf(cmd.Angle), BoatSpeed: cmd.Boat.si, TakeIn: cmd.takeIn(), Retrieves: usual(way, cmd.Temperature.si),
 		Temperature: cmd.Temperature.si, Bed: cmd.Bed.si, Best: cmd.Best, Units: cmd.Units,
 	}
 	if cmd.Best < 1 {
@@ -59,9 +59,9 @@ func (cmd reachCmd) Run(c *console) error {
 }
 
 // usual are the retrieves that a way of fishing is tried with.
-func usual(way tackle.Way) []wire.Retrieve {
+func usual(way tackle.Way, waterC float64) []wire.Retrieve {
 	var out []wire.Retrieve
-	for _, r := range cast.UsualRetrieves(way) {
+	for _, r := range cast.UsualRetrieves(way, waterC) {
 		out = append(out, wire.Retrieve{Kind: string(r.Kind), Speed: r.Speed})
 	}
 	return out
