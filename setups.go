@@ -12,7 +12,11 @@ import (
 	"windlane/tackle"
 )
 
-const mostSetUps = 5
+// So many set-ups are advised by the hour, and so many other ways beside them.
+const (
+	mostByHour = 4
+	mostOthers = 3
+)
 
 // counts are those tried, no finer than a person counts. [s]
 func counts() []float64 {
@@ -128,7 +132,15 @@ func (d *day) take(f found, s spell, first bool) {
 			return
 		}
 	}
-	if len(d.facts.SetUps) == mostSetUps {
+	byHour, others := 0, 0
+	for _, t := range d.facts.SetUps {
+		if t.First {
+			byHour++
+		} else {
+			others++
+		}
+	}
+	if first && byHour == mostByHour || !first && others == mostOthers {
 		return
 	}
 	q := cast.Question{

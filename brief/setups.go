@@ -62,8 +62,14 @@ func roles(n int) []string {
 // pull says how line is taken in, in pulls that can be counted.
 func pull(u quantity.System, r cast.Retrieve) string {
 	each, said := 0.3048, "12 in"
+	if r.Speed > 0.3 { // no hand pulls twice a second
+		each, said = 0.6096, "24 in"
+	}
 	if u == quantity.Metric {
 		each, said = 0.3, "30 cm"
+		if r.Speed > 0.3 {
+			each, said = 0.6, "60 cm"
+		}
 	}
 	switch r.Kind {
 	case cast.Still:
