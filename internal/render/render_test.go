@@ -156,7 +156,8 @@ func TestNoFormatSaysNaN(t *testing.T) {
 
 func TestSameBriefSameBytes(t *testing.T) {
 	for name, b := range edgeBriefs() {
-		if textOf(t, b, 80) != textOf(t, b, 80) || pageOf(t, b) != pageOf(t, b) {
+		text, page := textOf(t, b, 80), pageOf(t, b)
+		if text != textOf(t, b, 80) || page != pageOf(t, b) {
 			t.Errorf("%s: the same brief gave another text or page", name)
 		}
 		if !bytes.Equal(printOf(t, b), printOf(t, b)) {
