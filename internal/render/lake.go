@@ -15,6 +15,7 @@ type lakeStyle struct {
 	w, high float64 // width, greatest height [px]
 	label   float64 // words [px]
 	tab     float64 // a drift's number [px]
+	tight   bool    // little height: no room kept for the scale, fewer names
 }
 
 var (
@@ -58,6 +59,9 @@ func lakePicture(b brief.Brief, st lakeStyle) *drawing {
 	t := turnedBy(b.Lake.WindFrom)
 	low, high := lakeBox(b.Lake, t, b.Drifts)
 	pad, top, foot := 16.0, st.label*2.6, st.label*3.4
+	if st.tight {
+		foot = 9
+	}
 	wind := windLines(b.Lake.WindText, st)
 	if len(wind) > 1 {
 		top += st.label * 1.2
@@ -156,7 +160,11 @@ func chart(d *drawing, t turned, b brief.Brief, st lakeStyle, wind []string, dri
 	tracks(d, t, drifts, st, edge)
 	wanted := ranked(l.Places, drifts)
 	if len(wind) > 0 { // the whole lake: the names that matter most
-		wanted = wanted[:min(len(wanted), 10)]
+		most := 10
+		if st.tight {
+			most = 5
+		}
+		wanted = wanted[:min(len(wanted), most)]
 	}
 	for _, p := range wanted {
 		placeWords(d, t, p, st)
@@ -267,7 +275,7 @@ func northAndScale(d *drawing, t turned, u quantity.System, st lakeStyle) {
 	}
 	length := 0.0
 	for _, v := range []float64{10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000} {
-		if v*unit*t.scale <= d.w*0.26 {
+		if v*unit*t.scale <= math.Min(0.26*d.w, 92) {
 			length = v
 		}
 	}

@@ -59,21 +59,28 @@ func (s *sheet) put(block *drawing, gap float64) {
 // larger and a card for each drift. The side view of the cast gives way a little
 // where that saves a side.
 func printSides(b brief.Brief) []*drawing {
-	var best []*drawing
-	for _, long := range []bool{false, true} {
+	fewest := func(long bool) []*drawing {
+		var best []*drawing
 		for _, h := range []float64{264, 236, 212, 190} {
 			style := castPrint
 			style.h = h
-			sides := sidesWith(b, style, long)
-			if best == nil || len(sides) < len(best) || long && h == 264 && len(sides) <= len(best) {
+			if sides := sidesWith(b, style, long); best == nil || len(sides) < len(best) {
 				best = sides
 			}
 			if len(best) <= 3 {
-				return best
+				break
 			}
 		}
+		return best
 	}
-	return best
+	short := fewest(false)
+	if len(short) <= 3 {
+		return short
+	}
+	if long := fewest(true); len(long) <= len(short) {
+		return long
+	}
+	return short
 }
 
 func sidesWith(b brief.Brief, style castStyle, long bool) []*drawing {
@@ -83,6 +90,14 @@ func sidesWith(b brief.Brief, style castStyle, long bool) []*drawing {
 	now, mind, notes := cautions(b)
 	for _, c := range now {
 		s.put(cautionBlock(brief.Now, []brief.Caution{c}), 5)
+	}
+	if len(mind) > 2 { // what to mind stands in the box, how to among the notes
+		for i, c := range mind {
+			if first := firstSentence(c.Text); first != c.Text {
+				notes = append(notes, c)
+				mind[i].Text = first
+			}
+		}
 	}
 	if len(mind) > 0 {
 		s.put(cautionBlock(brief.Mind, mind), 5)
@@ -219,8 +234,9 @@ func cautionBlock(level brief.Level, cs []brief.Caution) *drawing {
 	for _, c := range cs {
 		// the first sentence is what to mind, the rest how
 		lead, rest := c.Text, ""
-		if i := strings.Index(c.Text, ". "); i > 0 && level != brief.Now {
-			lead, rest = c.Text[:i+1], c.Text[i+2:]
+		if level != brief.Now {
+			lead = firstSentence(c.Text)
+			rest = c.Text[len(lead):]
 		}
 		y = words.flow(bar+11, y, wide-bar-20, size, ink, lead, rest) + 1
 	}
@@ -321,20 +337,12 @@ func (s *sheet) lakeAndDrifts(b brief.Brief) *drawing {
 	return over
 }
 
-// wholeLake gives the lake what is left of a side, and the drifts' numbers with
-// their hours below it.
+// wholeLake gives the lake what is left of a side.
 func (s *sheet) wholeLake(b brief.Brief) {
-	if s.left() < 210 {
+	if s.left() < 190 {
 		s.turn(s.more)
 	}
-	var heads []string
-	for _, d := range b.Drifts {
-		heads = append(heads, fmt.Sprintf("%d: %s, %s min", d.Number, clock(d.Start), whole(d.Minutes)))
-	}
-	list := paragraph(wide, foot, "Drifts", strings.Join(heads, "; ")+".")
-	lake := lakePicture(b, lakeStyle{w: wide, high: s.left() - list.h - 6, label: 12.5, tab: 22})
-	s.put(lake, 4)
-	s.put(list, 0)
+	s.put(lakePicture(b, lakeStyle{w: wide, high: s.left() - 1, label: 12.5, tab: 21, tight: s.left() < 330}), 0)
 }
 
 // driftCards are the drifts two abreast, each its words over its side view, as
