@@ -26,7 +26,10 @@ var pageCSS string
 //go:embed page.html
 var pageHTML string
 
-var page = template.Must(template.New("page").Parse(pageHTML))
+var page = template.Must(template.New("page").Funcs(template.FuncMap{
+	"firstSentence": firstSentence,
+	"rest":          func(s string) string { return strings.TrimSpace(s[len(firstSentence(s)):]) },
+}).Parse(pageHTML))
 
 // HTML writes the plan as one page that needs no other file, no network and no
 // script: day by default, night where the reader's device asks for it, and A5

@@ -305,7 +305,7 @@ func pulling(s brief.SetUp) string {
 	switch {
 	case strings.Contains(s.Pull, "roly-poly"):
 		return "roly-poly"
-	case s.Cast.PullEvery > 0:
+	case s.Cast.PullEvery > 0 || strings.Contains(s.Pull, " pulls"):
 		return "pull"
 	case strings.Contains(s.Pull, "figure-of-eight"):
 		return "figure-of-eight"
