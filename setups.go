@@ -8,6 +8,7 @@ import (
 	"windlane/brief"
 	"windlane/cast"
 	"windlane/drift"
+	"windlane/outing"
 	"windlane/presence"
 	"windlane/tackle"
 )
@@ -39,14 +40,15 @@ func (d *day) whatReachesThem() error {
 		return fmt.Errorf("the bag: nothing to fish with: it needs a line, a leader and a fly, or a rig made of them")
 	}
 	temperature := d.facts.Hours[0].Conditions.Surface.Value
+	ways := tackle.Ways
+	if d.Outing.Aim == outing.Method {
+		ways = []tackle.Way{d.Outing.Way}
+	}
 	for _, s := range d.spells() {
 		h := d.facts.Hours[(s.from+s.until-1)/2]
 		band := likeliest(h.Belief)
 		var best []found
-		for _, way := range tackle.Ways {
-			if d.Outing.Way != "" && way != d.Outing.Way && d.Outing.Aim == "method" {
-				continue
-			}
+		for _, way := range ways {
 			f, ok, err := d.reach(rigs, way, band, h, temperature)
 			if err != nil {
 				return err
@@ -64,6 +66,10 @@ func (d *day) whatReachesThem() error {
 		if s.from == 0 {
 			d.facts.Reach = best[0].all
 			d.facts.ReachRigs = best[0].rigs
+			ways = nil // later in the day the better ones of the morning compete
+			for _, f := range best[:min(3, len(best))] {
+				ways = append(ways, f.rig.Way)
+			}
 		}
 		for i, f := range best {
 			d.take(f, s, i == 0)
@@ -100,7 +106,7 @@ func (d *day) reach(rigs []tackle.Rig, way tackle.Way, band cast.Band, h brief.H
 	f.search = cast.Search{
 		Rigs: f.rigs, LineOut: cast.UsualLineOut(way), TipHeight: cast.UsualTip, Hang: cast.UsualHang(), HangMark: cast.UsualHangMark,
 		Band: band, BoatSpeed: speed, Temperature: temperature, Units: d.Outing.Units,
-		Counts: counts(), Best: 6,
+		Counts: counts(), Best: 4,
 	}
 	if d.lake.HasDepths() {
 		f.search.Bed = float64(h.Belief.Bed)
