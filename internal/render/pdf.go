@@ -3,6 +3,7 @@ package render
 import (
 	"bytes"
 	"io"
+	"time"
 
 	"codeberg.org/go-pdf/fpdf"
 
@@ -24,8 +25,12 @@ func PDF(w io.Writer, b brief.Brief) error {
 	sides := printSides(b)
 	p := fpdf.NewCustom(&fpdf.InitType{OrientationStr: "P", UnitStr: "pt", Size: fpdf.SizeType{Wd: sideW * pxToPt, Ht: sideH * pxToPt}})
 	p.SetCatalogSort(true)
-	p.SetCreationDate(b.From.UTC())
-	p.SetModificationDate(b.From.UTC())
+	date := b.From.UTC()
+	if date.IsZero() { // the library takes no date for the present
+		date = time.Unix(0, 0).UTC()
+	}
+	p.SetCreationDate(date)
+	p.SetModificationDate(date)
 	p.SetTitle("Day plan: "+settable(title(b)), true)
 	p.SetLang("en")
 	p.SetProducer("windlane", true)
