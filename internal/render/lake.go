@@ -156,7 +156,7 @@ func chart(d *drawing, t turned, b brief.Brief, st lakeStyle, wind []string, dri
 	if len(wind) == 0 {
 		d.rect(0.5, 0.5, d.w-1, d.h-1, none, hairPen)
 	}
-	northAndScale(d, t, b.Units, st)
+	northAndScale(d, t, b.Units, st, len(wind) == 0)
 	tracks(d, t, drifts, st, edge)
 	wanted := ranked(l.Places, drifts)
 	if len(wind) > 0 { // the whole lake: the names that matter most
@@ -249,7 +249,14 @@ func topEdge(d *drawing, words []string, st lakeStyle) float64 {
 }
 
 // northAndScale: the arrow to the north at the right foot, the scale at the left.
-func northAndScale(d *drawing, t turned, u quantity.System, st lakeStyle) {
+// Where lines run under them they are cased in paper.
+func northAndScale(d *drawing, t turned, u quantity.System, st lakeStyle, cased bool) {
+	stroke := func(ps []pt, p pen) {
+		if cased {
+			d.stroke(ps, pen{ink: paper, width: p.width + 5})
+		}
+		d.stroke(ps, p)
+	}
 	// north on the page is (right·n, down·n)
 	n := pt{t.right[1], t.down[1]}
 	r := st.label * 1.0
@@ -257,9 +264,9 @@ func northAndScale(d *drawing, t turned, u quantity.System, st lakeStyle) {
 	tip, tail := pt{x + n.x*r, y + n.y*r}, pt{x - n.x*r, y - n.y*r}
 	side := pt{-n.y, n.x}
 	p := pen{ink: black, width: 2.4}
-	d.stroke([]pt{tail, tip}, p)
+	stroke([]pt{tail, tip}, p)
 	k := r * 0.55
-	d.stroke([]pt{{tip.x - n.x*k + side.x*k*0.8, tip.y - n.y*k + side.y*k*0.8}, tip, {tip.x - n.x*k - side.x*k*0.8, tip.y - n.y*k - side.y*k*0.8}}, p)
+	stroke([]pt{{tip.x - n.x*k + side.x*k*0.8, tip.y - n.y*k + side.y*k*0.8}, tip, {tip.x - n.x*k - side.x*k*0.8, tip.y - n.y*k - side.y*k*0.8}}, p)
 	d.take(x-r, y-r, x+r, y+r)
 	// the letter stands off the shaft, towards the middle of the picture
 	off := st.label * 0.95
@@ -267,7 +274,7 @@ func northAndScale(d *drawing, t turned, u quantity.System, st lakeStyle) {
 	if side.x > 0.3 || math.Abs(side.x) <= 0.3 && side.y > 0 {
 		at = pt{x - side.x*off, y - side.y*off}
 	}
-	d.say(at.x, at.y+st.label*0.36, "N", letter{size: st.label + 2, bold: true, anchor: middle})
+	d.say(at.x, at.y+st.label*0.36, "N", letter{size: st.label + 2, bold: true, anchor: middle, halo: cased})
 
 	unit := 0.9144
 	if u == quantity.Metric {
@@ -282,9 +289,9 @@ func northAndScale(d *drawing, t turned, u quantity.System, st lakeStyle) {
 	if length > 0 {
 		w := length * unit * t.scale
 		y := d.h - 14
-		d.line(12, y, 12+w, y, pen{ink: black, width: 2})
-		d.line(12, y-5, 12, y+5, pen{ink: black, width: 2})
-		d.line(12+w, y-5, 12+w, y+5, pen{ink: black, width: 2})
+		stroke([]pt{{12, y}, {12 + w, y}}, pen{ink: black, width: 2})
+		stroke([]pt{{12, y - 5}, {12, y + 5}}, pen{ink: black, width: 2})
+		stroke([]pt{{12 + w, y - 5}, {12 + w, y + 5}}, pen{ink: black, width: 2})
 		name := " yd"
 		if u == quantity.Metric {
 			name = " m"

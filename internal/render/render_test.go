@@ -354,6 +354,9 @@ func TestPrintSides(t *testing.T) {
 		if !bytes.Contains(pdf, []byte("/MediaBox [0 0 419.53 595.28]")) {
 			t.Errorf("%s: not A5", name)
 		}
+		if date := []byte("/CreationDate (D:20260414"); !bytes.Contains(pdf, date) {
+			t.Errorf("%s: the print's date is not the brief's", name)
+		}
 		if !bytes.HasPrefix(pdf, []byte("%PDF-")) || !bytes.Contains(pdf, []byte("/FontFile2")) {
 			t.Errorf("%s: no PDF with its fonts inside", name)
 		}
