@@ -77,7 +77,7 @@ type Told struct {
 	Way        tackle.Way
 	Place      string    // name of a place on the lake
 	Stocked    time.Time // when fish were put in, at Place if it says one
-	RodAverage float64   // fish per rod and day lately; 0: not told. [1]
+	RodAverage float64   // fish per rod and day lately; 0: not told. No plan uses it yet. [1]
 }
 
 // Day is the outing.
@@ -89,14 +89,17 @@ type Day struct {
 	Way      tackle.Way // asked for; empty: any. Said when Aim is Method
 	Units    quantity.System
 	Secchi   float64 // depth at which a white disc goes out of sight; 0: not known. [m]
-	Drawdown float64 // level below full; negative above it. [m]
+	Drawdown float64 // level below full, 0 or more. [m]
 
 	HasWater   bool
 	WaterC     float64 // water temperature near the top. [°C]
 	GustLimit  float64 // gusts that the person will not fish in; 0: not said. [m/s]
 	BrightDays int     // days of strong sun running before this one
+	Algae      bool    // a bloom of blue-green algae is seen or posted
 	Seen       []Sign
 	Told       []Told
+
+	ThunderHeard bool // in the last half hour before setting out
 }
 
 const dayLimit = 64 << 10 // [bytes]
@@ -123,11 +126,14 @@ func ReadDay(name string, r io.Reader) (*Day, error) {
 		Aim:        Aim(root.Word("aim", string(Most), string(Most), string(Surest), string(Biggest), string(Method))),
 		Way:        tackle.Way(root.Word("way", "", words(tackle.Ways)...)),
 		Secchi:     root.Quantity("secchi", metres(0.1, 30)),
-		Drawdown:   root.Quantity("drawdown", metres(-5, 100)),
+		Drawdown:   root.Quantity("drawdown", text.Range{Parse: below, Low: 0, High: 100, Unit: "m"}),
 		HasWater:   root.Has("water_temperature"),
 		WaterC:     root.Quantity("water_temperature", text.Range{Parse: quantity.ParseTemperature, Low: 0, High: 35, Unit: "°C"}),
 		GustLimit:  root.Quantity("gust_limit", text.Range{Parse: quantity.Speed.Parse, Low: 3, High: 30, Unit: "m/s"}),
 		BrightDays: root.Whole("bright_days", 0, 0, 60),
+
+		Algae:        root.Yes("algae"),
+		ThunderHeard: root.Yes("thunder_heard"),
 	}
 	if root.Word("units", "trade", "trade", "metric") == "metric" {
 		d.Units = quantity.Metric
@@ -151,6 +157,16 @@ func ReadDay(name string, r io.Reader) (*Day, error) {
 		return nil, err
 	}
 	return d, nil
+}
+
+// below reads the level below full. A level above it would drown a shore that
+// the survey has no ground for.
+func below(s string) (float64, error) {
+	v, err := quantity.Length.Parse(s)
+	if v < 0 {
+		err = fmt.Errorf("%q is a level above full, and nothing was surveyed there: allowed is 0 to 100 m below it; leave it out when the lake is full or over", s)
+	}
+	return v, err
 }
 
 // zone reads utc_offset. A zone's name would need a table of the world's clocks.

@@ -26,6 +26,8 @@ drawdown = "0.4 m"
 water_temperature = "52 F"
 gust_limit = "25 mph"
 bright_days = 3
+algae = true
+thunder_heard = true
 seen = ["rising", "spooned_midge"]
 
 [[told]]
@@ -41,6 +43,7 @@ stocked = 2026-04-27
 rod_average = 3.1
 `
 
+// daySeeds: the first two are days, the others are refused.
 var daySeeds = []string{
 	goodDay,
 	"date = \"2026-05-02\"\nfrom = \"8:00\"\nuntil = \"9:00\"\nutc_offset = \"Z\"\n",
@@ -60,7 +63,7 @@ func TestReadDay(t *testing.T) {
 	if got := d.Until.Sub(d.From); got != 8*time.Hour+30*time.Minute {
 		t.Errorf("%v afloat", got)
 	}
-	if d.Aim != outing.Surest || d.Way != tackle.Bung || d.Units != quantity.Metric || d.BrightDays != 3 || !d.HasWater {
+	if d.Aim != outing.Surest || d.Way != tackle.Bung || d.Units != quantity.Metric || d.BrightDays != 3 || !d.HasWater || !d.Algae || !d.ThunderHeard {
 		t.Errorf("%+v", d)
 	}
 	for _, c := range []struct {
@@ -86,7 +89,7 @@ func TestReadDay(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if d.Aim != outing.Most || d.Units != quantity.Trade || d.HasWater || d.Secchi != 0 || d.Seen != nil || d.Told != nil {
+	if d.Aim != outing.Most || d.Units != quantity.Trade || d.HasWater || d.Secchi != 0 || d.Seen != nil || d.Told != nil || d.Algae || d.ThunderHeard {
 		t.Errorf("%+v", d)
 	}
 }
@@ -104,8 +107,12 @@ func TestDayFaults(t *testing.T) {
 		{"aim", head + "aim = \"fun\"\n", "allowed are most, surest, biggest, method"},
 		{"method", head + "aim = \"method\"\n", "method needs the way"},
 		{"secchi", head + "secchi = \"300 ft\"\n", "allowed is 0.1 to 30 m"},
+		{"drawdown", head + "drawdown = \"-2 ft\"\n", `line 5, drawdown: "-2 ft" is a level above full`},
+		{"far down", head + "drawdown = \"200 m\"\n", "allowed is 0 to 100 m"},
+		{"algae", head + "algae = \"green\"\n", "line 5, algae"},
+		{"thunder", head + "thunder_heard = 3\n", "line 5, thunder_heard"},
 		{"seen", head + "seen = [\"ufo\"]\n", `"ufo" is no sign known here: allowed are [rising`},
-		{"unknown", head + "mood = \"good\"\n", "is an unknown key: allowed here are aim, bright_days"},
+		{"unknown", head + "mood = \"good\"\n", "is an unknown key: allowed here are aim, algae, bright_days"},
 		{"nothing told", head + "[[told]]\ntext = \"great day\"\n", "says nothing that can be used"},
 		{"trust", head + "[[told]]\ncause = \"midge\"\ntrust = 70\n", `line 7, told[1].trust: "70" is out of range: allowed is 0 to 1`},
 		{"depth", head + "[[told]]\ndepth = [\"10 ft\", \"6 ft\"]\n", "the upper first"},
@@ -119,6 +126,17 @@ func TestDayFaults(t *testing.T) {
 		var f *text.Fault
 		if !errors.As(err, &f) || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: %v\nwant %q", c.name, err, c.want)
+		}
+	}
+}
+
+func TestDaySeeds(t *testing.T) {
+	if len(daySeeds) < 2 {
+		t.Fatalf("%d seeds", len(daySeeds))
+	}
+	for i, s := range daySeeds {
+		if _, err := outing.ReadDay("seed", strings.NewReader(s)); (err == nil) != (i < 2) {
+			t.Errorf("seed %d: %v", i+1, err)
 		}
 	}
 }
