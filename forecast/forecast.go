@@ -101,6 +101,29 @@ func (f *Forecast) At(t time.Time) (h Hour, ok bool) {
 	return h, true
 }
 
+// Between is the weather of a time: every row from from to until, both counted,
+// and the weather at its two ends where they fall between rows; in order, each
+// once. An end outside the rows is left out. The wind between two of these is no
+// stronger than the stronger of them.
+func (f *Forecast) Between(from, until time.Time) []Hour {
+	var out []Hour
+	if until.Before(from) {
+		return out
+	}
+	if h, ok := f.At(from); ok {
+		out = append(out, h)
+	}
+	for _, h := range f.Hours {
+		if h.At.After(from) && h.At.Before(until) {
+			out = append(out, h)
+		}
+	}
+	if h, ok := f.At(until); ok && until.After(from) {
+		out = append(out, h)
+	}
+	return out
+}
+
 // blend is the share s of the way from a to b.
 func blend(a, b Hour, s float64) Hour {
 	mix := func(x, y float64) float64 { return x + (y-x)*s }

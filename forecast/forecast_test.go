@@ -182,3 +182,35 @@ func TestCover(t *testing.T) {
 		t.Error("covers what it does not hold")
 	}
 }
+
+// Between gives the rows inside and the weather at both ends, each once.
+func TestBetween(t *testing.T) {
+	rows := []forecast.Hour{hour(8, 2, 0), hour(9, 4, 0), hour(10, 8, 0), hour(11, 3, 0)}
+	rows[2].At = rows[2].At.Add(20 * time.Minute) // 10:20, as FM makes it
+	f := &forecast.Forecast{Hours: rows}
+	at := func(h, m int) time.Time { return rows[0].At.Add(time.Duration(h-8)*time.Hour + time.Duration(m)*time.Minute) }
+	for _, c := range []struct {
+		name        string
+		from, until time.Time
+		want        []time.Time
+		speeds      []float64
+	}{
+		{"ends between rows", at(8, 30), at(10, 40), []time.Time{at(8, 30), at(9, 0), at(10, 20), at(10, 40)}, []float64{3, 4, 8, 5.5}},
+		{"ends on rows", at(9, 0), at(10, 20), []time.Time{at(9, 0), at(10, 20)}, []float64{4, 8}},
+		{"inside one gap", at(9, 20), at(9, 40), []time.Time{at(9, 20), at(9, 40)}, []float64{5, 6}},
+		{"a moment", at(8, 30), at(8, 30), []time.Time{at(8, 30)}, []float64{3}},
+		{"ends outside the rows", at(7, 0), at(12, 0), []time.Time{at(8, 0), at(9, 0), at(10, 20), at(11, 0)}, []float64{2, 4, 8, 3}},
+		{"the wrong way round", at(10, 0), at(9, 0), nil, nil},
+	} {
+		got := f.Between(c.from, c.until)
+		if len(got) != len(c.want) {
+			t.Errorf("%s: %d rows %v, want %d", c.name, len(got), got, len(c.want))
+			continue
+		}
+		for i, h := range got {
+			if !h.At.Equal(c.want[i]) || math.Abs(h.Speed-c.speeds[i]) > 1e-9 {
+				t.Errorf("%s: %s %v m/s, want %s %v", c.name, h.At, h.Speed, c.want[i], c.speeds[i])
+			}
+		}
+	}
+}
