@@ -47,23 +47,33 @@ type Day struct {
 	Until time.Time
 	Dusk  time.Time // end of civil twilight; zero when not known
 
-	Wind      float64   // strongest mean in the hours [m/s]
-	Gust      float64   // strongest; 0 when not known [m/s]
-	GustAt    time.Time // when
-	Wave      float64   // highest significant; 0 when not known [m]
-	WaveAt    time.Time // when
-	GoIn      time.Time // a limit of the person's is reached then; zero if never
-	GustLimit float64   // the person's; 0 when none [m/s]
-	WaveLimit float64   // the person's; 0 when none [m]
+	Wind   float64   // strongest mean in the hours [m/s]
+	Gust   float64   // strongest; 0 when not known [m/s]
+	GustAt time.Time // when
+	// GuessedGust: nobody forecast a gust, Gust is the usual one for the mean.
+	GuessedGust bool
+	Squall      float64   // strongest wind of a spell that may come; 0 when none is told [m/s]
+	SquallAt    time.Time // when it may
+	Wave        float64   // highest significant; 0 when not known [m]
+	WaveAt      time.Time // when
+	GoIn        time.Time // a limit is reached then; zero if never
+	GustLimit   float64   // 0 when none [m/s]
+	WaveLimit   float64   // 0 when none [m]
+	LimitGiven  bool      // the limits are the person's own; false: taken for want of any
+
+	Visibility float64 // least in the hours; 0 when not told [m]
+	Fog        bool    // forecast in the hours
 
 	Thunder      bool // forecast in the hours
 	ThunderFrom  time.Time
 	ThunderHeard bool // heard or seen already
 
-	HasWater bool
-	WaterC   float64 // NaN: not known [°C]
-	HasAir   bool
-	AirC     float64 // coldest in the hours; NaN: not known [°C]
+	HasWater  bool    // the water was measured
+	WaterC    float64 // as measured; NaN: not known [°C]
+	WaterLow  float64 // not measured: the low end of a guess; NaN: not known [°C]
+	WaterHigh float64 // and its high end; both 0: no guess [°C]
+	HasAir    bool
+	AirC      float64 // coldest in the hours; NaN: not known [°C]
 
 	People     int  // in the boat
 	HeavyFlies bool // lures or heavy flies are cast

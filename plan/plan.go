@@ -75,7 +75,10 @@ type Hour struct {
 	From    quantity.From // [rad]
 	FromSD  float64       // standard deviation of the forecast direction [rad]
 	SpeedSD float64       // standard deviation of the forecast speed as a share of it [1]
-	Worth   []float32     // how much a cell's water is worth; NaN counts as 0 [1]
+	// Shifting: the wind is variable or nobody knows where it comes from. From
+	// means nothing then, and no drift is laid. A calm is no case of it.
+	Shifting bool
+	Worth    []float32 // how much a cell's water is worth; NaN counts as 0 [1]
 }
 
 // Boat is what the planner needs to know of a boat.
@@ -178,15 +181,16 @@ type Plan struct {
 
 // HourNote is one hour at a glance.
 type HourNote struct {
-	At      time.Time
-	Calm    bool          // too little wind to drift
-	Over    bool          // over a limit
-	SetUp   string        // what the pace wanted asks for
-	Speed   float64       // drift with it [m/s]
-	Verdict drift.Verdict // of that speed
-	Fetch   float64       // longest on the water that can be reached [m]
-	Wave    float64       // significant, by the gust, at the end of that fetch; 0 when not judged [m]
-	Best    []Option      // the best few distinct drifts begun then on fresh water, wherever the boat is
+	At       time.Time
+	Calm     bool          // too little wind to drift
+	Shifting bool          // the wind may come from anywhere: no drift is laid
+	Over     bool          // over a limit
+	SetUp    string        // what the pace wanted asks for
+	Speed    float64       // drift with it [m/s]
+	Verdict  drift.Verdict // of that speed
+	Fetch    float64       // longest on the water that can be reached [m]
+	Wave     float64       // significant, by the gust, at the end of that fetch; 0 when not judged [m]
+	Best     []Option      // the best few distinct drifts begun then on fresh water, wherever the boat is
 }
 
 // Option is a drift that could be made.
