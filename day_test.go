@@ -174,3 +174,123 @@ func TestDayGivesUp(t *testing.T) {
 		t.Errorf("cancelled: %v", err)
 	}
 }
+
+// text is everything a brief says, for looking for words in it.
+func text(t *testing.T, b *brief.Brief) string {
+	t.Helper()
+	out, err := json.Marshal(b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(out)
+}
+
+func TestSquallEndsTheDay(t *testing.T) {
+	b := planDemo(t, func(in *windlane.Inputs) {
+		light(in)
+		for i := range in.Weather.Hours {
+			h := &in.Weather.Hours[i]
+			h.Speed, h.Gust = 3, 4
+			if h.At.Hour() >= 12 && h.At.Hour() <= 13 {
+				h.Squall = 28
+			}
+		}
+	})
+	if b.Status != "go_in" || !strings.Contains(text(t, b), "quall") {
+		t.Errorf("squalls of 28 m/s may come from noon: %s, %q", b.Status, b.Reason)
+	}
+	for _, d := range b.Drifts {
+		if end := d.Start.Add(time.Duration(d.Minutes) * time.Minute); end.Hour() >= 12 {
+			t.Errorf("drift %d ends at %v", d.Number, end)
+		}
+	}
+}
+
+// Weather told for a time between full hours, or for the very end, counts.
+func TestWeatherBetweenHours(t *testing.T) {
+	for name, minute := range map[string]time.Duration{"half past twelve": 4 * time.Hour, "the end": 9 * time.Hour} {
+		b := planDemo(t, func(in *windlane.Inputs) {
+			light(in)
+			hours := in.Weather.Hours[:0:0]
+			at := in.Outing.From.Add(minute) // from half past eight
+			for _, h := range in.Weather.Hours {
+				h.Speed, h.Gust = 3, 4
+				if len(hours) > 0 && hours[len(hours)-1].At.Before(at) && !h.At.Before(at) {
+					bad := h
+					bad.At, bad.Gust, bad.Thunder = at, 22, true
+					hours = append(hours, bad)
+					if h.At.Equal(at) {
+						continue
+					}
+				}
+				hours = append(hours, h)
+			}
+			in.Weather.Hours = hours
+		})
+		if b.Status != "go_in" || !strings.Contains(text(t, b), "hunder") {
+			t.Errorf("%s: a gust of 22 m/s and thunder: %s, %q", name, b.Status, b.Reason)
+		}
+	}
+}
+
+func TestVariableWindLaysNoDrift(t *testing.T) {
+	b := planDemo(t, func(in *windlane.Inputs) {
+		light(in)
+		for i := range in.Weather.Hours {
+			in.Weather.Hours[i].Speed, in.Weather.Hours[i].Gust, in.Weather.Hours[i].Variable = 3, 4, true
+		}
+	})
+	if len(b.Drifts) != 0 || len(b.Waits) == 0 || !b.Hours[0].Shifting {
+		t.Errorf("a wind from anywhere: %d drifts, %d waits, shifting %v", len(b.Drifts), len(b.Waits), b.Hours[0].Shifting)
+	}
+}
+
+func TestOnlyWhatIsOwnedIsAdvised(t *testing.T) {
+	b := planDemo(t, func(in *windlane.Inputs) { light(in); in.Bag.Boat, in.Bag.Drogues = nil, nil })
+	for _, d := range b.Drifts {
+		if d.Drogue || strings.Contains(d.End+d.Why, "drogue") {
+			t.Errorf("drift %d wants a drogue that nobody owns: %s %s", d.Number, d.End, d.Why)
+		}
+	}
+	if len(b.Drifts) == 0 || b.Hours[9].Drogue {
+		t.Errorf("%d drifts, drogue in the last hour: %v", len(b.Drifts), b.Hours[9].Drogue)
+	}
+}
+
+func TestWhoseLimit(t *testing.T) {
+	own := planDemo(t, light)
+	taken := planDemo(t, func(in *windlane.Inputs) { light(in); in.Outing.GustLimit = 0 })
+	if !strings.Contains(own.Reason, "your limit") || strings.Contains(text(t, taken), "your limit") {
+		t.Errorf("limit given: %q; none given: %q", own.Reason, taken.Reason)
+	}
+	early := planDemo(t, func(in *windlane.Inputs) { light(in); in.Outing.GustLimit = 3 })
+	if len(early.Drifts) != 0 || !strings.Contains(early.Reason, "stay ashore") || early.Cautions[0].Level != brief.Now {
+		t.Errorf("over the limit before leaving: %d drifts, %q, first caution %s", len(early.Drifts), early.Reason, early.Cautions[0].Level)
+	}
+	if own.Cautions[0].Level != brief.Mind || own.First == "" {
+		t.Errorf("a limit reached in the afternoon is not at once: %v; what comes first: %q", own.Cautions[0], own.First)
+	}
+}
+
+func TestToldPlaceDraws(t *testing.T) {
+	near := func(b *brief.Brief) (n int) {
+		for _, d := range b.Drifts {
+			for _, p := range d.Passes {
+				if strings.Contains(p.What, "arm weed") {
+					n++
+				}
+			}
+		}
+		return n
+	}
+	plain := planDemo(t, func(in *windlane.Inputs) { light(in); in.Outing.Told = nil })
+	told := planDemo(t, func(in *windlane.Inputs) {
+		light(in)
+		one := in.Outing.Told[0]
+		one.Place, one.Trust, one.Stocked = "arm weed", 1, time.Time{}
+		in.Outing.Told = append(in.Outing.Told[:0:0], one, one, one)
+	})
+	if near(told) <= near(plain) {
+		t.Errorf("told of the arm weed three times over, %d drifts pass it; told nothing, %d", near(told), near(plain))
+	}
+}

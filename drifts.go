@@ -3,6 +3,7 @@ package windlane
 import (
 	"fmt"
 	"math"
+	"time"
 
 	"github.com/paulmach/orb"
 
@@ -42,11 +43,11 @@ func (d *day) drifts() error {
 		Limits:   limits,
 		Settings: settings(),
 	}
-	for i, h := range d.facts.Hours {
-		at := d.within(h.At)
+	for _, h := range d.facts.Rows {
+		k := h.Conditions
 		q.Hours = append(q.Hours, plan.Hour{
-			At: at, Wind: h.Conditions.Wind.Value, Gust: h.Conditions.Gust, From: h.Conditions.From,
-			FromSD: directionSpread, SpeedSD: speedSpread, Worth: d.worth[i],
+			At: h.At, Wind: k.Wind.Value, Gust: math.Max(k.Gust, h.Weather.Squall), From: k.From, Shifting: k.Shifting,
+			FromSD: directionSpread, SpeedSD: speedSpread, Worth: d.worth[d.hourOf(h.At)],
 		})
 	}
 	p, err := plan.Day(q)
@@ -58,24 +59,34 @@ func (d *day) drifts() error {
 	return nil
 }
 
+// hourOf is the full hour that holds a time.
+func (d *day) hourOf(at time.Time) int {
+	i := 0
+	for i+1 < len(d.times) && !d.times[i+1].After(at) {
+		i++
+	}
+	return i
+}
+
 // boat is the bag's boat and drogues as the planner wants them; without a boat,
 // what published leeway says of a small open one.
 func (d *day) boat() (plan.Boat, error) {
-	out := plan.Boat{Speed: 1.5}
 	b := d.Bag.Boat
 	if b == nil {
-		bare, held := drift.Prior(false), drift.Prior(true)
-		out.SetUps = []plan.SetUp{
-			{Name: "no drogue", Motion: drift.Motion{Fraction: bare.Mean}, LeastDepth: plan.LeastDepth},
-			{Name: "drogue", Drogue: true, Motion: drift.Motion{Fraction: held.Mean}, LeastDepth: plan.LeastDepthDrogue},
+		out := plan.Boat{Speed: tackle.Boat{Motor: tackle.Electric}.UnderWay()}
+		add := func(name string, held bool, least quantity.Depth) {
+			prior := drift.Prior(held)
+			out.SetUps = append(out.SetUps, plan.SetUp{Name: name, Drogue: held, Motion: drift.Motion{Fraction: prior.Mean}, LeastDepth: least})
+			d.facts.Boats = append(d.facts.Boats, brief.BoatFacts{Name: name, Drogue: held, Fraction: prior.Mean})
 		}
-		d.facts.Boats = []brief.BoatFacts{{Fraction: bare.Mean}, {Fraction: held.Mean, Drogue: true}}
+		add("no drogue", false, plan.LeastDepth)
+		for _, g := range d.Bag.Drogues {
+			add(g.Name, true, plan.LeastDepthDrogue)
+		}
 		return out, nil
 	}
-	if b.Speed > 0 {
-		out.Speed = b.Speed
-	}
-	hull, err := drift.Boat{Length: b.Length, Freeboard: b.Freeboard, Draught: b.Draught, People: b.People, Mass: b.Mass}.Setup()
+	out := plan.Boat{Speed: b.UnderWay()}
+	hull, err := drift.Boat{Length: b.Length, Freeboard: b.Freeboard, Draught: b.Draught, People: b.People, Mass: b.Laden()}.Setup()
 	if err != nil {
 		return out, fmt.Errorf("the bag's boat: %w", err)
 	}

@@ -6,6 +6,9 @@ import (
 	"slices"
 	"time"
 
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
+
 	"windlane/almanac"
 	"windlane/brief"
 	"windlane/conditions"
@@ -58,8 +61,9 @@ func (d *day) survey() error {
 // widest water.
 func (d *day) hours() error {
 	out := d.Outing
-	for at := out.From.Truncate(time.Hour); at.Before(out.Until); at = at.Add(time.Hour) {
-		d.times = append(d.times, at.In(out.Zone))
+	first := out.From.In(out.Zone)
+	for at := time.Date(first.Year(), first.Month(), first.Day(), first.Hour(), 0, 0, 0, out.Zone); at.Before(out.Until); at = at.Add(time.Hour) {
+		d.times = append(d.times, at)
 	}
 	origin := d.lake.Plane.Origin()
 	mean, across := d.shape()
@@ -85,6 +89,11 @@ func (d *day) hours() error {
 		h.Weather, _ = d.Weather.At(d.within(at))
 		d.facts.Hours = append(d.facts.Hours, h)
 	}
+	// Weather does not keep to full hours: every row told in the hours afloat
+	// counts for the limits, and the very end of them.
+	for _, w := range d.Weather.Between(out.From, out.Until) {
+		d.facts.Rows = append(d.facts.Rows, brief.HourFacts{At: w.At, Weather: w, Conditions: today.At(middle, w.At)})
+	}
 	return nil
 }
 
@@ -99,6 +108,7 @@ func (d *day) within(at time.Time) time.Time {
 // whereTheyLie works out belief by depth for each hour, and the worth of every cell.
 func (d *day) whereTheyLie() error {
 	d.belief = d.known()
+	told := d.toldPlaces()
 	for i := range d.facts.Hours {
 		h := &d.facts.Hours[i]
 		prior := presence.Expect(h.Conditions, d.belief)
@@ -110,6 +120,9 @@ func (d *day) whereTheyLie() error {
 		}
 		worth := make([]float32, d.lake.Grid.Len())
 		d.field.Worths(prior, worth)
+		for k, f := range told {
+			worth[k] *= f
+		}
 		d.worth = append(d.worth, worth)
 		h.Belief = prior.At(d.typical(worth))
 	}
@@ -172,6 +185,40 @@ func (d *day) known() presence.Day {
 		}
 	}
 	return known
+}
+
+// toldReach is how far round a place hearsay about it is taken to hold. [m]
+const toldReach = 80.0
+
+// toldPlaces is how much more each cell is worth for what was told of a named
+// place: twice at the place if fully trusted (a modelling choice). nil when
+// nothing was.
+func (d *day) toldPlaces() []float32 {
+	var out []float32
+	for _, t := range d.Outing.Told {
+		for _, p := range d.lake.Places {
+			if t.Place == "" || p.Name != t.Place || !t.Stocked.IsZero() {
+				continue
+			}
+			if out == nil {
+				out = make([]float32, d.lake.Grid.Len())
+				for k := range out {
+					out[k] = 1
+				}
+			}
+			for k, wet := range d.lake.Wet() {
+				if wet {
+					x, y := d.lake.Grid.Centre(k)
+					away := planar.DistanceFrom(p.Shape, orb.Point{x, y})
+					if polygon, ok := p.Shape.(orb.Polygon); ok && planar.PolygonContains(polygon, orb.Point{x, y}) {
+						away = 0
+					}
+					out[k] *= float32(1 + float64(t.Trust)*math.Exp(-away*away/(toldReach*toldReach)))
+				}
+			}
+		}
+	}
+	return out
 }
 
 // placeNamed is the middle of a place of the lake by its name.

@@ -2,6 +2,7 @@ package windlane
 
 import (
 	"math"
+	"strings"
 
 	"windlane/caution"
 	"windlane/tackle"
@@ -17,26 +18,39 @@ func (d *day) whatToMind() error {
 		From:  d.Outing.From, Until: p.Deadline,
 		Dusk:      d.facts.Sun.CivilDusk,
 		GoIn:      p.GoIn,
-		GustLimit: d.facts.Limits.Gust, WaveLimit: d.facts.Limits.Wave,
-		HasWater: true, WaterC: math.Inf(1),
+		GustLimit: d.facts.Limits.Gust, WaveLimit: d.facts.Limits.Wave, LimitGiven: d.Outing.GustLimit > 0,
+		HasWater: d.Profile != nil || d.Outing.HasWater, WaterC: math.Inf(1), WaterLow: math.Inf(1),
 		HasAir: true, AirC: math.Inf(1),
 		Engine: true, Returned: true,
 		Drogue: len(d.Bag.Drogues) > 0,
+		Algae:  d.Outing.Algae, ThunderHeard: d.Outing.ThunderHeard,
 	}
-	for i, h := range d.facts.Hours {
-		k := h.Conditions
+	for _, h := range d.facts.Rows {
+		k, w := h.Conditions, h.Weather
 		if k.Gust > c.Gust {
 			c.Gust, c.GustAt = k.Gust, h.At
 		}
-		if i < len(p.Hours) && p.Hours[i].Wave > c.Wave {
-			c.Wave, c.WaveAt = p.Hours[i].Wave, h.At
+		if w.Squall > c.Squall {
+			c.Squall, c.SquallAt = w.Squall, h.At
 		}
-		if h.Weather.Thunder && !c.Thunder {
+		if w.Thunder && !c.Thunder {
 			c.Thunder, c.ThunderFrom = true, h.At
 		}
+		if w.HasVisibility && (c.Visibility == 0 || w.Visibility < c.Visibility) {
+			c.Visibility = w.Visibility
+		}
+		c.Fog = c.Fog || strings.Contains(w.Weather, "FG")
+		c.GuessedGust = c.GuessedGust || !w.HasGust
+		c.HasAir = c.HasAir && w.HasAir
 		c.Wind = math.Max(c.Wind, k.Wind.Value)
 		c.AirC = math.Min(c.AirC, k.Air.Value)
 		c.WaterC = math.Min(c.WaterC, k.Surface.Value)
+		c.WaterLow = math.Min(c.WaterLow, k.Surface.Low)
+	}
+	for _, n := range p.Hours {
+		if n.Wave > c.Wave {
+			c.Wave, c.WaveAt = n.Wave, n.At
+		}
 	}
 	if b := d.Bag.Boat; b != nil {
 		c.People, c.Engine, c.Anchor = b.People, b.Motor != tackle.Oars, b.Anchor

@@ -66,10 +66,6 @@ func (d *day) whatReachesThem() error {
 		if s.from == 0 {
 			d.facts.Reach = best[0].all
 			d.facts.ReachRigs = best[0].rigs
-			ways = nil // later in the day the better ones of the morning compete
-			for _, f := range best[:min(3, len(best))] {
-				ways = append(ways, f.rig.Way)
-			}
 		}
 		for i, f := range best {
 			d.take(f, s, i == 0)
@@ -164,16 +160,7 @@ func (d *day) take(f found, s spell, first bool) {
 // whatTheFliesDo runs the chosen casts in full, with their spread, and looks the
 // set-ups over.
 func (d *day) whatTheFliesDo() error {
-	// Those to fish by the hour come first, the other ways after them.
-	slices.SortStableFunc(d.facts.SetUps, func(a, b brief.SetUpFacts) int {
-		switch {
-		case a.First == b.First:
-			return 0
-		case a.First:
-			return -1
-		}
-		return 1
-	})
+	d.facts.SetUps = d.wanted()
 	windiest := 0.0
 	for _, h := range d.facts.Hours {
 		windiest = math.Max(windiest, h.Conditions.Wind.Value)
@@ -190,10 +177,33 @@ func (d *day) whatTheFliesDo() error {
 	return nil
 }
 
+// wanted are the set-ups that the plan has a use for: those by the hour in whose
+// hours a drift begins, then the ways that none of these is.
+func (d *day) wanted() []brief.SetUpFacts {
+	var out []brief.SetUpFacts
+	ways := map[tackle.Way]bool{}
+	for _, s := range d.facts.SetUps {
+		used := len(d.facts.Plan.Drifts) == 0
+		for _, drift := range d.facts.Plan.Drifts {
+			h := d.hourOf(drift.Start)
+			used = used || s.From <= h && h < s.Until
+		}
+		if s.First && used {
+			out, ways[s.Rig.Way] = append(out, s), true
+		}
+	}
+	for _, s := range d.facts.SetUps {
+		if !s.First && !ways[s.Rig.Way] {
+			out, ways[s.Rig.Way] = append(out, s), true
+		}
+	}
+	return out
+}
+
 // spells cuts the hours where their depth moves by more than 2 ft or the wind by
-// more than a third.
+// more than half.
 func (d *day) spells() []spell {
-	const move, change = 0.6, 1.33
+	const move, change = 0.6, 1.5
 	var out []spell
 	from := 0
 	for i := 1; i <= len(d.facts.Hours); i++ {

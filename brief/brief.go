@@ -21,16 +21,19 @@ type Brief struct {
 	Status   string          `json:"status"`   // whole, cut_short, go_in, nothing_reachable
 	Reason   string          `json:"reason"`   // why the status, a sentence; empty when whole
 
-	Cautions []Caution `json:"cautions"` // gravest first
+	First    string    `json:"first"`    // what comes before this page: rules, warden, weather service
+	Cautions []Caution `json:"cautions"` // gravest first; why a day is not whole stands at the head of its level
 	Hours    []Hour    `json:"hours"`
 	Lie      []Lie     `json:"lie"` // where they lie and why: early, and in the middle of the day
 	Lake     Lake      `json:"lake"`
 	Drifts   []Drift   `json:"drifts"`
+	Waits    []Wait    `json:"waits"`   // time afloat that no drift fills
 	SetUps   []SetUp   `json:"set_ups"` // the set-ups advised, the first to start with
 	Choices  []Choice  `json:"choices"`
 	Turn     string    `json:"turn"` // when to turn for home, and why
 	Kit      []string  `json:"kit"`
 	Touch    []string  `json:"touch"`     // keep in touch, hang, move: short rules for the day
+	Others   []string  `json:"others"`    // other good lines, hour by hour, for who is elsewhere
 	NotKnown []string  `json:"not_known"` // what the plan could not know, in plain words
 	Sources  []string  `json:"sources"`   // which part computed what, from what
 }
@@ -56,11 +59,13 @@ type Caution struct {
 // Hour is one column of the hour strip.
 type Hour struct {
 	At         time.Time     `json:"at"`
-	WindFrom   quantity.From `json:"wind_from_deg"`
+	WindFrom   quantity.From `json:"wind_from_deg"`  // means nothing when Shifting
+	Shifting   bool          `json:"wind_shifting"`  // variable or calm: from anywhere
 	Wind       float64       `json:"wind_m_s"`       // mean at 10 m [m/s]
 	Gust       float64       `json:"gust_m_s"`       // [m/s]
+	GustTold   bool          `json:"gust_told"`      // else the usual one for the mean
 	GustLimit  bool          `json:"gust_limit"`     // the gust is over the person's limit
-	Wave       float64       `json:"wave_m"`         // significant height where the drifts are [m]
+	Wave       float64       `json:"wave_m"`         // significant height in the middle of the widest water [m]
 	WaveLow    float64       `json:"wave_low_m"`     // least of the models [m]
 	WaveHigh   float64       `json:"wave_high_m"`    // most of the models [m]
 	Light      float64       `json:"light"`          // share of the brightest hour's light just under the surface [1]
@@ -152,6 +157,13 @@ type Drift struct {
 	EndBy   string     `json:"end_by"`     // margin, time, …
 	Why     string     `json:"why"`
 	Change  string     `json:"change"` // what would change it
+}
+
+// Wait is time afloat between or instead of drifts, and why.
+type Wait struct {
+	From   time.Time `json:"from"`
+	Until  time.Time `json:"until"`
+	Reason string    `json:"reason"`
 }
 
 // Step is one minute of a drift.

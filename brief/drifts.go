@@ -187,8 +187,7 @@ func (f Facts) setUpAt(d plan.Drift) int {
 	return 0
 }
 
-// where says a place on the lake by the nearest one that has a name, the jetty
-// before others that are no nearer than twice as far.
+// where says a place on the lake by the nearest one that has a name, or the jetty or dam.
 func (f Facts) where(x, y float64) string {
 	u := f.units()
 	best, name := math.Inf(1), ""
@@ -315,7 +314,11 @@ func (f Facts) why(d plan.Drift) string {
 	}
 	switch d.Verdict {
 	case "too_fast":
-		parts = append(parts, "faster than this way of fishing wants, even with the drogue")
+		too := "faster than this way of fishing wants"
+		if d.Drogue {
+			too += ", even with the drogue"
+		}
+		parts = append(parts, too)
 	case "too_slow":
 		parts = append(parts, "slower than this way of fishing wants")
 	}

@@ -23,7 +23,8 @@ type Facts struct {
 	Bag       *tackle.Bag
 	Weather   *forecast.Forecast
 	Sun       almanac.Times
-	Hours     []HourFacts
+	Hours     []HourFacts // the full hours afloat
+	Rows      []HourFacts // each time the weather is told for, and the ends; without Belief
 	Boats     []BoatFacts // bare first, then with each drogue
 	Limits    plan.Limits
 	Plan      plan.Plan

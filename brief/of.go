@@ -6,10 +6,13 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"windlane/cast"
 	"windlane/conditions"
 	"windlane/drift"
+	"windlane/outing"
 	"windlane/plan"
 	"windlane/presence"
 	"windlane/quantity"
@@ -28,17 +31,16 @@ func Of(f Facts) *Brief {
 	if b.Water == "" {
 		b.Water = "The lake"
 	}
-	for _, c := range f.Cautions {
-		if c.Key == "go_in" { // Reason says it
-			continue
-		}
-		b.Cautions = append(b.Cautions, Caution{Level: Level(c.Level.String()), Text: c.Text, Why: c.Why, Source: c.Source})
-	}
+	b.First, b.Cautions = f.cautions()
 	b.Hours = f.hours()
 	b.Lie = f.lie()
 	b.Lake = f.lake()
 	b.SetUps = f.setUps()
 	b.Drifts = f.drifts()
+	for _, w := range f.Plan.Waits {
+		b.Waits = append(b.Waits, Wait{w.From, w.Until, sentence(w.Reason)})
+	}
+	b.Others = f.others()
 	b.Choices = f.choices()
 	b.Turn = f.turn()
 	b.Kit = f.kit()
@@ -51,12 +53,16 @@ func Of(f Facts) *Brief {
 
 func clock(t time.Time) string { return t.Format("15:04") }
 
-// sentence gives a phrase its capital and full stop.
+// sentence gives a phrase its capital and full stop; the name of a file keeps
+// its first letter.
 func sentence(s string) string {
 	if s == "" {
 		return ""
 	}
-	s = strings.ToUpper(s[:1]) + s[1:]
+	if word, _, _ := strings.Cut(s, " "); !strings.ContainsAny(strings.TrimRight(word, ".,:;"), "./") {
+		r, n := utf8.DecodeRuneInString(s)
+		s = string(unicode.ToUpper(r)) + s[n:]
+	}
 	if !strings.HasSuffix(s, ".") {
 		s += "."
 	}
@@ -69,24 +75,81 @@ func (f Facts) reason() string {
 	if p.GoIn.IsZero() {
 		return sentence(p.Reason)
 	}
-	at := clock(p.GoIn)
-	gust := f.gustAt(p.GoIn)
-	if gust >= f.Limits.Gust-0.05 {
-		return fmt.Sprintf("Gusts reach %s, your limit, at %s: be ashore before then.", f.units().Wind(f.Limits.Gust), at)
+	when := "at " + clock(p.GoIn) + ": be ashore before then"
+	if !p.GoIn.After(f.Outing.From) {
+		when = "before you would leave: stay ashore"
 	}
-	return fmt.Sprintf("Waves on the open water reach %s, the limit, at %s: be ashore before then.", f.units().Wave(f.Limits.Wave), at)
+	gust := func(h HourFacts) float64 { return h.Conditions.Gust }
+	squall := func(h HourFacts) float64 { return math.Max(h.Conditions.Gust, h.Weather.Squall) }
+	if f.strongest(p.GoIn, squall) >= f.Limits.Gust-0.05 {
+		what := "Gusts"
+		if f.strongest(p.GoIn, gust) < f.Limits.Gust-0.05 {
+			what = "Squalls that may come"
+		}
+		limit := "the limit taken"
+		if f.Outing.GustLimit > 0 {
+			limit = "your limit"
+		}
+		return fmt.Sprintf("%s reach %s, %s, %s.", what, f.units().Wind(f.Limits.Gust), limit, when)
+	}
+	return fmt.Sprintf("Waves on the open water reach %s, the limit taken, %s.", f.units().Wave(f.Limits.Wave), when)
 }
 
-// gustAt is the gust at a time, straight between the hours. [m/s]
-func (f Facts) gustAt(t time.Time) float64 {
-	for i, h := range f.Hours {
-		if i+1 == len(f.Hours) || t.Before(f.Hours[i+1].At) {
-			if i+1 == len(f.Hours) || !t.After(h.At) {
-				return h.Conditions.Gust
+// cautions are what comes before this page, and what to mind, gravest first: why
+// a day is not whole stands at the head of its level.
+func (f Facts) cautions() (first string, out []Caution) {
+	level := Mind
+	if len(f.Plan.Drifts) == 0 || !f.Plan.GoIn.IsZero() && !f.Plan.GoIn.After(f.Outing.From) {
+		level = Now
+	}
+	placed := f.Plan.Status == plan.Whole
+	for _, c := range f.Cautions {
+		switch c.Key {
+		case "come_first":
+			first = c.Text
+			continue
+		case "go_in": // the reason says it
+			continue
+		}
+		if l := Level(c.Level.String()); !placed && (l != Now || level == Now) {
+			out = append(out, Caution{Level: level, Text: f.reason(), Why: "What a plan is worth ends there.", Source: "the plan"})
+			placed = true
+		}
+		out = append(out, Caution{Level: Level(c.Level.String()), Text: c.Text, Why: c.Why, Source: c.Source})
+	}
+	return first, out
+}
+
+// others are the best lines of each hour wherever the boat is.
+func (f Facts) others() []string {
+	var out []string
+	for _, h := range f.Plan.Hours {
+		if h.At.Minute() != 0 && !h.At.Equal(f.Outing.From) || len(h.Best) == 0 || h.Over {
+			continue
+		}
+		var lines []string
+		for _, o := range h.Best {
+			if at := f.where(o.X, o.Y); at != "" {
+				lines = append(lines, fmt.Sprintf("%s (%.0f min)", at, o.Minutes))
 			}
-			next := f.Hours[i+1]
+		}
+		if len(lines) > 0 {
+			out = append(out, clock(h.At)+": "+strings.Join(lines, "; ")+".")
+		}
+	}
+	return out
+}
+
+// strongest is a wind at a time, straight between the rows told. [m/s]
+func (f Facts) strongest(t time.Time, wind func(HourFacts) float64) float64 {
+	for i, h := range f.Rows {
+		if i+1 == len(f.Rows) || !f.Rows[i+1].At.Before(t) {
+			if i+1 == len(f.Rows) {
+				return wind(h)
+			}
+			next := f.Rows[i+1]
 			share := t.Sub(h.At).Seconds() / next.At.Sub(h.At).Seconds()
-			return h.Conditions.Gust + share*(next.Conditions.Gust-h.Conditions.Gust)
+			return wind(h) + share*(wind(next)-wind(h))
 		}
 	}
 	return 0
@@ -131,7 +194,7 @@ func (f Facts) hours() []Hour {
 	for i, h := range f.Hours {
 		c := h.Conditions
 		o := Hour{
-			At: h.At, WindFrom: c.From, Wind: c.Wind.Value, Gust: c.Gust, GustLimit: c.Gust >= f.Limits.Gust,
+			At: h.At, WindFrom: c.From, Shifting: c.Shifting, GustTold: h.Weather.HasGust, Wind: c.Wind.Value, Gust: c.Gust, GustLimit: c.Gust >= f.Limits.Gust,
 			Wave: c.Wave.Value, WaveLow: c.Wave.Low, WaveHigh: c.Wave.High,
 			AirC: c.Air.Value, LayerDepth: presence.Layer,
 		}
@@ -196,7 +259,7 @@ func (f Facts) lie() []Lie {
 		}
 		l := Lie{At: h.At, Bed: float64(h.Belief.Bed), Remarks: h.Belief.Remarks}
 		for _, p := range h.Belief.Parts {
-			l.Reasons = append(l.Reasons, Reason{p.Name, p.Weight, p.Low, p.High, p.Centre, p.FromBed, p.Why})
+			l.Reasons = append(l.Reasons, Reason{p.Name, p.Weight, p.Low, p.High, p.Centre, p.FromBed, sentence(p.Why)})
 		}
 		out = append(out, l)
 	}
@@ -280,8 +343,14 @@ func (f Facts) notKnown() []string {
 			add(r)
 		}
 	}
+	if f.Outing.Aim == outing.Surest || f.Outing.Aim == outing.Biggest {
+		add("the aim is kept for advice afloat: this plan searches for most fish")
+	}
+	if f.Bag.Boat != nil && f.Bag.Boat.Speed == 0 {
+		add("the boat's speed under way was not told: " + f.units().Drift(f.Bag.Boat.UnderWay()) + " taken, for the ride home too")
+	}
 	if f.Bag.Boat == nil {
-		add("no boat in the bag: a small open boat's drift taken, a quarter either way")
+		add("no boat in the bag: a small open boat's drift taken, a quarter either way, and an electric motor's speed")
 	}
 	if !f.HomeNamed {
 		add("the lake names no jetty: the middle of the lake taken as the start")

@@ -221,18 +221,20 @@ func edgeBriefs() map[string]brief.Brief {
 	metric.SetUps[0].Cast.Bed = math.NaN()
 	metric.Hours = append(metric.Hours, exampleHours(18, 3)...)
 	metric.Status, metric.Reason = "cut_short", "The motor's battery reaches home from drift 3 but not from a fourth."
+	metric.Cautions = append([]brief.Caution{{Level: brief.Mind, Text: metric.Reason}}, metric.Cautions...)
 	all["metric, two depths, 12 hours"] = metric
 
 	none := exampleBrief()
 	none.Drifts, none.SetUps, none.Choices = nil, nil, nil
 	none.Status, none.Reason, none.Headline = "go_in", "Gusts of 38 mph from 09:00: nobody should be on open water.", "Stay ashore today."
-	none.Cautions = append([]brief.Caution{{Level: brief.Now, Text: "Do not go afloat: gusts 38 mph.", Source: "forecast"}}, none.Cautions...)
+	none.Cautions = append([]brief.Caution{{Level: brief.Now, Text: none.Reason, Source: "forecast"}}, none.Cautions...)
 	all["go in"] = none
 
 	nothing := exampleBrief()
 	nothing.Drifts, nothing.Hours = nil, nothing.Hours[:1]
 	nothing.Until = hm(10, 0)
 	nothing.Status, nothing.Reason = "nothing_reachable", "No drift can be reached from the jetty and back before dark."
+	nothing.Cautions = append([]brief.Caution{{Level: brief.Now, Text: nothing.Reason}}, nothing.Cautions...)
 	nothing.Lake.Places = append(nothing.Lake.Places, brief.Place{Kind: "empty"})
 	all["nothing reachable, 1 hour"] = nothing
 

@@ -77,6 +77,14 @@ func HTML(w io.Writer, b brief.Brief) error {
 		}
 		v.SetUps = append(v.SetUps, sv)
 	}
+	for _, w := range b.Waits {
+		v.Waits = append(v.Waits, waitWords(w))
+	}
+	for _, l := range b.Lie {
+		if len(l.Reasons) > 0 {
+			v.Lie = append(v.Lie, lieView{lieTitle(l), markup(lieTable(b, l)), l.Remarks})
+		}
+	}
 	v.Choices = choicesView(b)
 	sides := printSides(b)
 	for i, d := range sides {
@@ -103,6 +111,14 @@ type view struct {
 	Now, Mind, Notes             []brief.Caution
 	Choices                      choices
 	Sides                        []template.HTML
+	Lie                          []lieView
+	Waits                        []string
+}
+
+type lieView struct {
+	Title   string
+	Table   template.HTML
+	Remarks []string
 }
 
 type driftView struct {
@@ -163,17 +179,9 @@ func title(b brief.Brief) string {
 	return b.Water + ", " + day(b)
 }
 
-// cautions sorts them by level; why a day is not whole comes first of its own.
+// cautions sorts them by level.
 func cautions(b brief.Brief) (now, mind, notes []brief.Caution) {
-	all := b.Cautions
-	if s := statusWords(b.Status); s != "" {
-		c := brief.Caution{Level: brief.Mind, Text: strings.TrimSpace(s + " " + b.Reason)}
-		if b.Status == "go_in" {
-			c.Level = brief.Now
-		}
-		all = append([]brief.Caution{c}, all...)
-	}
-	for _, c := range all {
+	for _, c := range b.Cautions {
 		switch c.Level {
 		case brief.Now:
 			now = append(now, c)
@@ -206,21 +214,6 @@ func checks(s brief.SetUp) []brief.Check {
 		out = append(out, brief.Check{Level: "good", Text: strings.Join(good, " ")})
 	}
 	return out
-}
-
-// statusWords is the plan's status as a person says it; empty when it is whole.
-func statusWords(status string) string {
-	switch status {
-	case "", "whole":
-		return ""
-	case "cut_short":
-		return "Cut short."
-	case "go_in":
-		return "Go in."
-	case "nothing_reachable":
-		return "Nothing can be reached."
-	}
-	return capital(kindWords(status)) + "."
 }
 
 func setUpName(b brief.Brief, d brief.Drift) string {

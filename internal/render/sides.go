@@ -406,7 +406,7 @@ func driftWords(b brief.Brief, dr brief.Drift, w float64, detail int) *drawing {
 		for _, p := range dr.Passes {
 			parts = append(parts, capital(minutes(p))+" "+sentence(p.What))
 		}
-		parts = append(parts, "Drogue "+inOrOut(dr.Drogue)+".")
+		parts = append(parts, map[bool]string{true: "Drogue set.", false: "No drogue."}[dr.Drogue])
 		if dr.Motor >= 0.5 {
 			parts = append(parts, "Motor "+whole(dr.Motor)+" min.")
 		}

@@ -78,7 +78,7 @@ func oneStrip(b brief.Brief, hours []brief.Hour, columns int, st stripStyle) *dr
 	d.say(0, y+24, "wind", name)
 	d.say(0, y+24+st.small*1.25, u.WindUnit(), unit)
 	for i, h := range hours {
-		if finite(h.Wind) && finite(float64(h.WindFrom)) {
+		if finite(h.Wind) && finite(float64(h.WindFrom)) && !h.Shifting {
 			turn := quantity.Turn(quantity.Bearing(b.Lake.WindFrom), quantity.Bearing(h.WindFrom))
 			// 8 px and 1.5 px a mph
 			windArrow(d, mid(i), y+6+arrow/2, math.Min(arrow, 8+1.5*h.Wind/0.44704), turn, math.Min(5, cw/5))
@@ -92,7 +92,7 @@ func oneStrip(b brief.Brief, hours []brief.Hour, columns int, st stripStyle) *dr
 		y += st.small + 3
 		d.say(0, y, "from", unit)
 		for i, h := range hours {
-			d.say(mid(i), y, compass(h.WindFrom), letter{size: st.small - 1, anchor: middle, ink: grey})
+			d.say(mid(i), y, windFrom(h), letter{size: st.small - 1, anchor: middle, ink: grey})
 		}
 	}
 	y += st.small + 6
@@ -141,7 +141,7 @@ func oneStrip(b brief.Brief, hours []brief.Hour, columns int, st stripStyle) *dr
 		d.say(mid(i), y+st.size+3, figure(h.Drift, u.DriftFigure), fig)
 	}
 	y += st.size + 9
-	// the hours with the drogue in, one bar each run
+	// the hours with the drogue set, one bar each run
 	said := false
 	for i := 0; i < len(hours); i++ {
 		j := i
@@ -151,7 +151,7 @@ func oneStrip(b brief.Brief, hours []brief.Hour, columns int, st stripStyle) *dr
 		if j > i {
 			d.rect(mid(i)-cw/2+2, y, cw*float64(j-i)-4, 4, black, noPen)
 			if !said {
-				words := "drogue in"
+				words := "drogue set"
 				x := math.Min(mid(i)-cw/2+2, right-textWidth(words, st.small, false))
 				d.say(x, y+st.small+5, words, unit)
 				said = true

@@ -22,12 +22,25 @@ func Text(w io.Writer, b brief.Brief, width int) error {
 	t.head(b)
 	t.hours(b)
 	t.lake(b)
+	t.lie(b)
 	for _, d := range b.Drifts {
 		t.drift(b, d)
 	}
 	if len(b.Drifts) == 0 {
 		t.section("Drifts")
 		t.say(0, "No drift today.")
+	}
+	if len(b.Waits) > 0 {
+		t.section("Not drifting")
+		for _, w := range b.Waits {
+			t.hang("- ", 2, waitWords(w))
+		}
+	}
+	if len(b.Others) > 0 {
+		t.section("Other lines, if you are elsewhere")
+		for _, s := range b.Others {
+			t.hang("- ", 2, s)
+		}
 	}
 	t.setUps(b)
 	t.choices(b)
@@ -113,6 +126,9 @@ func (t *teller) head(b brief.Brief) {
 	t.say(0, name)
 	t.line(strings.Repeat("=", min(t.width, 100, lipgloss.Width(name))))
 	t.say(0, b.Headline)
+	if b.First != "" {
+		t.say(0, b.First)
+	}
 	t.gap()
 	now, mind, _ := cautions(b)
 	for _, c := range now {
@@ -165,7 +181,7 @@ func (t *teller) hours(b brief.Brief) {
 		}
 	}
 	if limit {
-		t.say(0, "! over your limit")
+		t.say(0, "! over the limit")
 	}
 	t.say(0, "More ink, likelier: "+strokes[1]+" hardly, "+strokes[2]+" likely, "+strokes[3]+" likeliest. Their depth holds half of what is expected.")
 }
@@ -184,7 +200,7 @@ func (t *teller) hourRows(b brief.Brief, hours []brief.Hour, label, column int) 
 		if !finite(float64(h.WindFrom)) {
 			return "?"
 		}
-		return compass(h.WindFrom)
+		return windFrom(h)
 	})
 	row("wind, "+u.WindUnit(), func(h brief.Hour) string { return figure(h.Wind, u.WindFigure) })
 	row("gusts", func(h brief.Hour) string {
@@ -198,7 +214,7 @@ func (t *teller) hourRows(b brief.Brief, hours []brief.Hour, label, column int) 
 	row("  most", func(h brief.Hour) string { return figure(h.WaveHigh, u.WaveFigure) })
 	row("light, %", func(h brief.Hour) string { return figure(h.Light*100, func(v float64) string { return whole(v) }) })
 	row("drift, "+u.DriftUnit(), func(h brief.Hour) string { return figure(h.Drift, u.DriftFigure) })
-	row("  drogue", func(h brief.Hour) string { return inOrOut(h.Drogue) })
+	row("  drogue", func(h brief.Hour) string { return drogueWord(h.Drogue) })
 	row("  without it", func(h brief.Hour) string { return figure(h.DriftBare, u.DriftFigure) })
 	row("air, °C", func(h brief.Hour) string { return figure(h.AirC, func(v float64) string { return whole(v) }) })
 	most := 1
@@ -317,6 +333,19 @@ func (t *teller) drift(b brief.Brief, d brief.Drift) {
 	t.say(0, d.Why)
 	t.say(0, d.Change)
 	t.say(0, spread(b, d))
+}
+
+// lie tells what speaks for their depth.
+func (t *teller) lie(b brief.Brief) {
+	for _, l := range b.Lie {
+		if len(l.Reasons) > 0 {
+			t.section(lieTitle(l))
+			t.table(0, lieTable(b, l))
+			for _, s := range l.Remarks {
+				t.say(0, sentence(s))
+			}
+		}
+	}
 }
 
 func (t *teller) setUps(b brief.Brief) {

@@ -59,11 +59,13 @@ func bandsWithUnit(u quantity.System, bs []brief.Band) string {
 	return s + " " + u.DepthUnit()
 }
 
-func inOrOut(in bool) string {
-	if in {
-		return "in"
+// drogueWord says whether the drogue is in the water. "In" and "out" would each
+// be taken for the water by one and for the boat by another.
+func drogueWord(set bool) string {
+	if set {
+		return "set"
 	}
-	return "out"
+	return "none"
 }
 
 // within says a figure with its least and most, "5 (4 to 7)"; alone where they round to it.
@@ -102,14 +104,22 @@ func hoursTable(b brief.Brief) table {
 	for _, h := range b.Hours {
 		gust := known(h.Gust, u.WindFigure)
 		if h.GustLimit {
-			gust += ", over your limit"
+			gust += ", over the limit"
 		}
-		t.row(clock(h.At), compass(h.WindFrom), known(h.Wind, u.WindFigure), gust,
+		t.row(clock(h.At), windFrom(h), known(h.Wind, u.WindFigure), gust,
 			within(h.Wave, h.WaveLow, h.WaveHigh, u.WaveFigure), percent(h.Light),
 			within(h.Drift, h.DriftLow, h.DriftHigh, u.DriftFigure), known(h.DriftBare, u.DriftFigure),
-			inOrOut(h.Drogue), known(h.AirC, u.Temperature), bands(u, h.Bands))
+			drogueWord(h.Drogue), known(h.AirC, u.Temperature), bands(u, h.Bands))
 	}
 	return t
+}
+
+// windFrom says where an hour's wind comes from, or that nobody can.
+func windFrom(h brief.Hour) string {
+	if h.Shifting {
+		return "var"
+	}
+	return compass(h.WindFrom)
 }
 
 func compass(f quantity.From) string {
@@ -471,7 +481,7 @@ func lowered(s string) string {
 func driftLine(b brief.Brief, d brief.Drift) (bold, rest string) {
 	u := b.Units
 	bold = clock(d.Start) + ", " + whole(d.Minutes) + " min"
-	parts := []string{known(d.Length, u.Distance), known(d.Speed, u.Drift), "drogue " + inOrOut(d.Drogue)}
+	parts := []string{known(d.Length, u.Distance), known(d.Speed, u.Drift), map[bool]string{true: "drogue set", false: "no drogue"}[d.Drogue]}
 	if d.Motor >= 0.5 {
 		parts = append(parts, "motor "+whole(d.Motor)+" min")
 	}
