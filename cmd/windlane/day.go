@@ -10,10 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
-	"time"
 	"unicode/utf8"
-
-	"github.com/schollz/progressbar/v3"
 
 	"windlane/brief"
 	"windlane/demo"
@@ -126,15 +123,20 @@ type demoCmd struct {
 }
 
 func (cmd demoCmd) Run(c *console) error {
-	if cmd.Files != "" {
-		files := map[string][]byte{}
-		for _, f := range demo.Files() {
-			files[f.Name] = f.Data
-			fmt.Fprintf(c.out, "%-26s %s\n", f.Name, f.What)
-		}
-		return writeAll(cmd.Files, files)
+	if cmd.Files == "" {
+		return cmd.brief(c, demoRequest())
 	}
-	return cmd.brief(c, demoRequest())
+	var files []file
+	for _, f := range demo.Files() {
+		files = append(files, file{f.Name, func(w io.Writer) error { _, err := w.Write(f.Data); return err }})
+	}
+	if err := writeAll(cmd.Files, files); err != nil {
+		return err
+	}
+	for _, f := range demo.Files() {
+		fmt.Fprintf(c.out, "%-26s %s\n", f.Name, f.What)
+	}
+	return nil
 }
 
 func demoRequest() *wire.DayRequest {
@@ -154,99 +156,43 @@ func demoFile(name string) wire.File {
 	return wire.File{Name: name, Text: string(b)}
 }
 
-// brief plans and tells.
+// brief plans and tells. Files are written before anything is said.
 func (o output) brief(c *console, r *wire.DayRequest) error {
 	if o.Width < 60 || o.Width > 200 {
 		return fmt.Errorf("--width %d: allowed is 60 to 200", o.Width)
 	}
-	if o.JSON {
-		_, err := ask[json.RawMessage](c, question{name: "day", request: r, raw: true})
-		return err
-	}
-	progress, done := o.progress(c)
-	b, fault := engine.Day(context.Background(), r, progress)
+	step, done := o.progress(c)
+	b, fault := engine.Day(context.Background(), r, step)
 	done()
-	if fault != nil {
-		return errors.New(fault.Message)
+	if fault == nil && o.Out != "" {
+		if err := writeAll(o.Out, pages(b, o.Width)); err != nil {
+			return err
+		}
 	}
-	if !o.Quiet {
+	switch {
+	case o.JSON: // as the engine answers it
+		fmt.Fprintf(c.out, "%s\n", wire.Answer(json.RawMessage(`"day"`), b, fault))
+	case o.Quiet || fault != nil:
+	default:
 		if err := render.Text(c.out, *b, o.Width); err != nil {
 			return &insideError{err}
 		}
+		if o.Out != "" {
+			fmt.Fprintf(c.out, "\nTo read or print: %s and %s\n", filepath.Join(o.Out, "day.html"), filepath.Join(o.Out, "day.pdf"))
+		}
 	}
-	if o.Out == "" {
-		return nil
-	}
-	files, err := pages(b, o.Width)
-	if err != nil {
-		return &insideError{err}
-	}
-	if err := writeAll(o.Out, files); err != nil {
-		return err
-	}
-	if !o.Quiet {
-		fmt.Fprintf(c.out, "\nTo read or print: %s and %s\n", filepath.Join(o.Out, "day.html"), filepath.Join(o.Out, "day.pdf"))
+	if fault != nil {
+		return errors.New(fault.Message)
 	}
 	return nil
 }
 
-// pages renders a brief in every form, all in memory, so that nothing is half-written.
-func pages(b *brief.Brief, width int) (map[string][]byte, error) {
-	files := map[string][]byte{}
-	for name, draw := range map[string]func(io.Writer, brief.Brief) error{
-		"day.txt":  func(w io.Writer, b brief.Brief) error { return render.Text(w, b, width) },
-		"day.html": render.HTML,
-		"day.pdf":  render.PDF,
-		"day.json": func(w io.Writer, b brief.Brief) error { return json.NewEncoder(w).Encode(b) },
-	} {
-		var out bytes.Buffer
-		if err := draw(&out, *b); err != nil {
-			return nil, fmt.Errorf("%s: %w", name, err)
-		}
-		files[name] = out.Bytes()
+// pages are a brief in every form.
+func pages(b *brief.Brief, width int) []file {
+	return []file{
+		{"day.html", func(w io.Writer) error { return render.HTML(w, *b) }},
+		{"day.json", func(w io.Writer) error { return json.NewEncoder(w).Encode(b) }},
+		{"day.pdf", func(w io.Writer) error { return render.PDF(w, *b) }},
+		{"day.txt", func(w io.Writer) error { return render.Text(w, *b, width) }},
 	}
-	return files, nil
-}
-
-// writeAll writes files into a folder, each whole or not at all.
-func writeAll(folder string, files map[string][]byte) error {
-	if err := os.MkdirAll(folder, 0o755); err != nil {
-		return fmt.Errorf("cannot make the folder %s: %w", folder, err)
-	}
-	for name, data := range files {
-		tmp, err := os.CreateTemp(folder, ".windlane-*")
-		if err != nil {
-			return fmt.Errorf("cannot write in %s: %w", folder, err)
-		}
-		_, err = tmp.Write(data)
-		err = errors.Join(err, tmp.Chmod(0o644), tmp.Close())
-		if err == nil {
-			err = os.Rename(tmp.Name(), filepath.Join(folder, name))
-		}
-		if err != nil {
-			os.Remove(tmp.Name())
-			return fmt.Errorf("cannot write %s: %w", filepath.Join(folder, name), err)
-		}
-	}
-	return nil
-}
-
-// steps of a plan that progress is told of.
-const steps = 8
-
-// progress shows a bar on the error stream when the work takes longer than a
-// second and a person is looking.
-func (o output) progress(c *console) (step func(string), done func()) {
-	if o.Quiet || !c.terminal {
-		return nil, func() {}
-	}
-	began := time.Now()
-	bar := progressbar.NewOptions(steps, progressbar.OptionSetWriter(c.err), progressbar.OptionClearOnFinish(), progressbar.OptionSetWidth(20), progressbar.OptionSetPredictTime(false))
-	step = func(name string) {
-		bar.Describe(name)
-		if time.Since(began) > time.Second {
-			bar.Add(1)
-		}
-	}
-	return step, func() { bar.Finish() }
 }

@@ -12,7 +12,12 @@ import (
 // engineCmd answers requests: one JSON object a line in, one a line out.
 type engineCmd struct{}
 
-func (engineCmd) Run(c *console) error { return serve(c.in, c.out) }
+func (engineCmd) Run(c *console) error {
+	if err := serve(c.in, c.out); err != nil {
+		return &insideError{err}
+	}
+	return nil
+}
 
 // serve answers each line of in with one line on out, in order. Blank lines are
 // skipped; a line that is too long is answered with an error and passed over.

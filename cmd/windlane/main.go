@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"runtime/debug"
 	"strings"
 
 	"github.com/alecthomas/kong"
@@ -15,7 +16,7 @@ import (
 // Exit codes, documented in docs/commands.md.
 const (
 	exitFine   = 0
-	exitInside = 1 // windlane itself failed
+	exitInside = 1 // windlane itself failed, or the disk did
 	exitInput  = 2 // something typed or brought cannot be used; nothing was written
 )
 
@@ -23,7 +24,7 @@ const (
 type console struct {
 	in       io.Reader
 	out, err io.Writer
-	terminal bool // out is looked at by a person now
+	watched  bool // a person looks at err now
 }
 
 // commands is the whole command line.
@@ -40,13 +41,30 @@ type commands struct {
 }
 
 func main() {
-	info, err := os.Stdout.Stat()
-	c := &console{in: os.Stdin, out: os.Stdout, err: os.Stderr, terminal: err == nil && info.Mode()&os.ModeCharDevice != 0}
+	info, err := os.Stderr.Stat()
+	c := &console{in: os.Stdin, out: os.Stdout, err: os.Stderr, watched: err == nil && info.Mode()&os.ModeCharDevice != 0}
 	os.Exit(run(os.Args[1:], c))
 }
 
 // run is the program as a value, so that tests type what a person types.
-func run(args []string, c *console) (code int) {
+func run(args []string, world *console) (code int) {
+	out := &minded{Writer: world.out}
+	c := &console{world.in, out, world.err, world.watched}
+	defer func() {
+		if r := recover(); r != nil {
+			fmt.Fprintf(c.err, "windlane: failed inside: %v. Keep the files and what was typed: they are the bug report\n%s", r, debug.Stack())
+			code = exitInside
+		}
+	}()
+	code = command(args, c)
+	if out.fault != nil && code != exitInside {
+		fmt.Fprintf(c.err, "windlane: cannot write the answer: %v\n", out.fault)
+		return exitInside
+	}
+	return code
+}
+
+func command(args []string, c *console) (code int) {
 	var all commands
 	help := false
 	parser, err := kong.New(&all,

@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -322,28 +321,6 @@ func TestBadFiles(t *testing.T) {
 		if got := typeIn("", c.args...); got.code != exitInput || !strings.Contains(got.err, c.says) {
 			t.Errorf("%v: code %d, %s", c.args, got.code, got.err)
 		}
-	}
-}
-
-// A folder that cannot be made is told, and a day asked for twice is written over.
-func TestNothingHalfWritten(t *testing.T) {
-	folder := t.TempDir()
-	if err := os.WriteFile(filepath.Join(folder, "taken"), nil, 0o644); err != nil {
-		t.Fatal(err)
-	}
-	err := writeAll(filepath.Join(folder, "taken"), map[string][]byte{"a": []byte("1")})
-	if err == nil || !strings.Contains(err.Error(), "taken") {
-		t.Errorf("a folder over a file: %v", err)
-	}
-	for _, text := range []string{"first", "second"} {
-		if err := writeAll(filepath.Join(folder, "new"), map[string][]byte{"a": []byte(text)}); err != nil {
-			t.Fatal(err)
-		}
-	}
-	b, err := os.ReadFile(filepath.Join(folder, "new", "a"))
-	entries, _ := os.ReadDir(filepath.Join(folder, "new"))
-	if err != nil || string(b) != "second" || len(entries) != 1 {
-		t.Errorf("read %q, %v, %d files", b, err, len(entries))
 	}
 }
 
