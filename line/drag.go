@@ -24,6 +24,7 @@ const (
 	tableBase  = (1023 - 16) << 4
 	mantissa   = 1<<tableShift - 1
 	oneBits    = 0x3FF << 52
+	tableTop   = (1023+16)<<52 - 1 // bits of the last number under Re 65 536, where the table ends
 )
 
 // NewDrag tabulates a law: normal is C_d(Re), tangential the friction along the
@@ -61,8 +62,9 @@ var defaultDrag = sync.OnceValue(func() *Drag { return ScaledDrag(1, 1) })
 
 // at looks up Re·C_d, its slope Re·d(Re·C_d)/dRe, and 2f/μv_t. The index is cut
 // from the float's exponent and leading mantissa bits, so no logarithm is taken.
+// Beyond the table, and for NaN, it is the value at the table's end.
 func (d *Drag) at(re float64) (q, slope, c float64) {
-	bits := math.Float64bits(re + tableFloor)
+	bits := min(math.Float64bits(re+tableFloor), tableTop)
 	k := &d.cells[(bits>>tableShift-tableBase)&511]
 	f := math.Float64frombits(bits&(1<<52-1) | oneBits)
 	q = k.qa + f*k.qb

@@ -232,7 +232,7 @@ func (s *Sim) assemble(b float64) {
 		tz *= inv
 		vt := u.vx*tx + u.vz*tz
 		vn := u.vz*tx - u.vx*tz
-		bits := math.Float64bits(math.Abs(vn)*e.idn + tableFloor)
+		bits := min(math.Float64bits(math.Abs(vn)*e.idn+tableFloor), tableTop)
 		c := &cells[(bits>>tableShift-tableBase)&511]
 		f := math.Float64frombits(bits&(1<<52-1) | oneBits)
 		slope := f * c.qb
