@@ -37,18 +37,20 @@ func randomCast(r *random, mesh Mesh) Setup {
 
 // Two hundred random casts are all completed by every mesh. Where the boat has
 // not drifted over its own line (less than 0.7 of it folded), Fine stays within
-// 10 cm of a mesh of 0.1 m at every half second in every depth.
+// 10 cm of a mesh of 0.1 m at every half second in every depth; where it has,
+// within 20 cm.
 func TestRandomCasts(t *testing.T) {
 	meshes := []struct {
 		name      string
 		mesh      Mesh
 		most, p95 float64
+		ofFolded  float64 // most where the boat has drifted over the line
 		worst     []float64
-		folded    float64
+		folded    []float64
 	}{
-		{name: "Fine", mesh: Mesh{}, most: 0.10, p95: 0.035},
-		{name: "Mid", mesh: Mesh{Preset: Mid}, most: 0.25, p95: 0.08},
-		{name: "Fast", mesh: Mesh{Preset: Fast}, most: 0.35, p95: 0.14},
+		{name: "Fine", mesh: Mesh{}, most: 0.10, p95: 0.035, ofFolded: 0.20},
+		{name: "Mid", mesh: Mesh{Preset: Mid}, most: 0.25, p95: 0.08, ofFolded: 0.38},
+		{name: "Fast", mesh: Mesh{Preset: Fast}, most: 0.35, p95: 0.14, ofFolded: 0.52},
 	}
 	r := random(2026)
 	for cast := range 200 {
@@ -75,7 +77,7 @@ func TestRandomCasts(t *testing.T) {
 				}
 			}
 			if folded {
-				m.folded = max(m.folded, worst)
+				m.folded = append(m.folded, worst)
 			} else {
 				m.worst = append(m.worst, worst)
 			}
@@ -84,9 +86,13 @@ func TestRandomCasts(t *testing.T) {
 	for _, m := range meshes {
 		slices.Sort(m.worst)
 		p95, most := m.worst[len(m.worst)*95/100], m.worst[len(m.worst)-1]
-		t.Logf("%s: %d casts, median %.1f, p95 %.1f, most %.1f cm; folded %.1f cm", m.name, len(m.worst), m.worst[len(m.worst)/2]*100, p95*100, most*100, m.folded*100)
-		if len(m.worst) < 150 {
-			t.Errorf("only %d casts were compared", len(m.worst))
+		folded := slices.Max(append(m.folded, 0))
+		t.Logf("%s: %d casts, median %.1f, p95 %.1f, most %.1f cm; %d folded, most %.1f cm", m.name, len(m.worst), m.worst[len(m.worst)/2]*100, p95*100, most*100, len(m.folded), folded*100)
+		if len(m.worst) < 150 || len(m.folded) < 10 {
+			t.Errorf("only %d casts and %d folded ones were compared", len(m.worst), len(m.folded))
+		}
+		if folded > m.ofFolded {
+			t.Errorf("%s: folded casts are up to %v m off, want within %v", m.name, folded, m.ofFolded)
 		}
 		if most > m.most || p95 > m.p95 {
 			t.Errorf("%s: p95 %v m, most %v m; want within %v and %v", m.name, p95, most, m.p95, m.most)
