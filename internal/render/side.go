@@ -258,6 +258,7 @@ func driftSide(b brief.Brief, dr brief.Drift, w, h float64, size float64) *drawi
 			}
 		}
 	}
+	s.castsAlong(b, dr, last)
 	s.surface(hour.Wave)
 	for _, p := range dr.Passes {
 		x0, x1 := s.x(math.Max(0, p.FromMinute)), s.x(math.Min(last, p.ToMinute))
@@ -286,4 +287,34 @@ func driftSide(b brief.Brief, dr brief.Drift, w, h float64, size float64) *drawi
 	}
 	s.d.rect(s.x1-1, 4, 7, s.y1-4, black, noPen)
 	return d
+}
+
+// castsAlong draws what the flies do under a drift: one cast each five minutes,
+// at the drift's own pace of time.
+func (s side) castsAlong(b brief.Brief, dr brief.Drift, last float64) {
+	if dr.SetUp < 0 || dr.SetUp >= len(b.SetUps) {
+		return
+	}
+	for start := 0.5; start < last; start += 5 {
+		for i, f := range b.SetUps[dr.SetUp].Flies {
+			if i == 2 { // two tell enough at this size
+				break
+			}
+			var ps []pt
+			for _, p := range f.Path {
+				at := start + p.Second/60
+				if !finite(at) || !finite(p.Depth) || at > last {
+					continue
+				}
+				ps = append(ps, pt{s.x(at), s.y(math.Min(math.Max(p.Depth, 0), s.deep))})
+			}
+			line := pen{ink: black, width: 1.4}
+			if i == 1 {
+				line.dash = []float64{3, 2}
+			}
+			if len(ps) > 1 {
+				s.d.stroke(thin(ps, 0.3), line)
+			}
+		}
+	}
 }
