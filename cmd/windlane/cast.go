@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"windlane/internal/wire"
 	"windlane/quantity"
@@ -268,8 +270,9 @@ func fly(i int, name string) string {
 
 // sentence begins with a capital and ends with a full stop.
 func sentence(s string) string {
-	if s == "" {
+	first, n := utf8.DecodeRuneInString(s)
+	if n == 0 {
 		return s
 	}
-	return strings.ToUpper(s[:1]) + s[1:] + "."
+	return string(unicode.ToUpper(first)) + strings.TrimSuffix(s[n:], ".") + "."
 }

@@ -324,6 +324,14 @@ func TestBadFiles(t *testing.T) {
 	}
 }
 
+func TestSentences(t *testing.T) {
+	for in, want := range map[string]string{"": "", "a": "A.", "ål takes it": "Ål takes it.", "Done.": "Done."} {
+		if got := sentence(in); got != want {
+			t.Errorf("%q became %q, want %q", in, got, want)
+		}
+	}
+}
+
 func TestNamesCannotSteerATerminal(t *testing.T) {
 	kitchen(t)
 	b, err := os.ReadFile(demo.BagFile)
