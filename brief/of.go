@@ -289,13 +289,7 @@ func (f Facts) touch() []string {
 		fast = math.Max(fast, v)
 	}
 	u := f.units()
-	strip, said := 0.3048, "12 in" // no hand is asked to pull more than once a second
-	if fast > 0.3 {
-		strip, said = 0.6096, "24 in"
-	}
-	if u == quantity.Metric {
-		strip, said = strip*0.984252, map[bool]string{true: "60 cm", false: "30 cm"}[fast > 0.3]
-	}
+	strip, said := stripOf(u, fast)
 	beat := func(v float64) string { return fmt.Sprintf("%.0f a minute at %s", math.Ceil(v*60/strip), u.Drift(v)) }
 	out := []string{fmt.Sprintf("Keep in touch: pull no slower than the boat. In %s pulls that is %s", said, beat(slow))}
 	if math.Abs(fast-slow) > 0.03 {

@@ -59,18 +59,24 @@ func roles(n int) []string {
 	return []string{"point", "middle", "second middle", "top dropper"}[:min(n, 4)]
 }
 
+// stripOf is a pull that a hand makes no more than once a second at a speed
+// [m/s], and how it is said. [m]
+func stripOf(u quantity.System, speed float64) (strip float64, said string) {
+	const foot = 0.3048
+	switch short := speed <= foot; {
+	case u == quantity.Metric && short:
+		return 0.3, "30 cm"
+	case u == quantity.Metric:
+		return 0.6, "60 cm"
+	case short:
+		return foot, "12 in"
+	}
+	return 2 * foot, "24 in"
+}
+
 // pull says how line is taken in, in pulls that can be counted.
 func pull(u quantity.System, r cast.Retrieve) string {
-	each, said := 0.3048, "12 in"
-	if r.Speed > 0.3 { // no hand pulls twice a second
-		each, said = 0.6096, "24 in"
-	}
-	if u == quantity.Metric {
-		each, said = 0.3, "30 cm"
-		if r.Speed > 0.3 {
-			each, said = 0.6, "60 cm"
-		}
-	}
+	each, said := stripOf(u, r.Speed)
 	switch r.Kind {
 	case cast.Still:
 		return fmt.Sprintf("leave still for %.0f s", r.For)
