@@ -11,6 +11,7 @@ import (
 
 	"windlane/drift"
 	"windlane/grid"
+	"windlane/quantity"
 )
 
 // candidates is how many lanes of a scan are followed exactly.
@@ -48,17 +49,26 @@ func Day(q Question) (Plan, error) {
 	var last *followed
 	stopped := ""
 	for {
-		if calmTill := p.calmUntil(t); calmTill > t {
-			out.Waits = append(out.Waits, Wait{p.clock(t), p.clock(math.Min(calmTill, p.deadline)), "too little wind to drift: anchor, or move in short steps"})
-			if calmTill >= p.deadline {
-				stopped = "too little wind to drift from " + p.clock(t).Format("15:04")
-				break
-			}
-			t = calmTill
+		begin, till, why := p.soonIdle(t)
+		waits := till > begin
+		var best followed
+		var next []followed
+		ok := false
+		if !waits || begin > t {
+			best, next, ok = p.best(t, from)
 		}
-		best, next, ok := p.best(t, from)
-		if !ok {
+		switch {
+		case ok:
+		case waits: // what is left before it is too short: the day goes on after it
+			out.Waits = append(out.Waits, Wait{p.clock(t), p.clock(math.Min(till, p.deadline)), why.wait})
+			if t = till; t < p.deadline {
+				continue
+			}
+			stopped = why.stop + p.clock(begin).Format("15:04")
+		default:
 			stopped = p.whyNone(t, from)
+		}
+		if !ok {
 			break
 		}
 		out.Drifts = append(out.Drifts, p.tell(best, next))
@@ -101,10 +111,18 @@ func newPlanner(q Question) *planner {
 		p.patch, _ = disc(q.Settings.Patch / q.Lake.Grid.Cell)
 	}
 	var rows []drift.Row
-	for _, h := range q.Hours {
+	for i, h := range q.Hours {
 		at := h.At.Sub(q.From).Seconds()
 		p.hours = append(p.hours, at)
-		rows = append(rows, drift.Row{T: at, Speed: h.Wind, From: h.From})
+		row := drift.Row{T: at, Speed: h.Wind, From: h.From}
+		if h.Shifting { // those that end at it keep their direction, if they had one
+			if i > 0 && !q.Hours[i-1].Shifting && p.shifts(i) {
+				row.From = rows[i-1].From
+			} else {
+				row.Speed = 0
+			}
+		}
+		rows = append(rows, row)
 	}
 	end := rows[len(rows)-1]
 	end.T += 1e6 // the last hour's wind holds
@@ -125,11 +143,72 @@ func (p *planner) nothing(out Plan, reason string) Plan {
 	return out
 }
 
-// calmUntil is when there is wind enough again, looked at every five minutes.
-func (p *planner) calmUntil(t float64) float64 {
-	for ; t < p.deadline && p.windSpeed(t) < p.q.Limits.Calm; t += 300 {
+// waiting is why no drift is laid at a time: for a Wait, and for a day that ends so.
+type waiting struct{ wait, stop string }
+
+var (
+	calm     = waiting{"too little wind to drift: anchor, or move in short steps", "too little wind to drift from "}
+	shifting = waiting{"the wind may come from anywhere: no drift can be laid; look on the day", "the wind may come from anywhere: no drift can be laid from "}
+)
+
+const look = 300.0 // a calm is looked at this often [s]
+
+// idle is until when there is too little wind to drift, or one from anywhere,
+// from a time on, and which of the two it is first; the time itself if neither.
+func (p *planner) idle(t float64) (till float64, why waiting) {
+	for till = t; till < p.deadline; {
+		now, next := calm, till+look
+		switch {
+		case p.shifts(p.hourOf(till)):
+			now, next = shifting, p.hourAfter(till)
+		case p.windSpeed(till) >= p.q.Limits.Calm:
+			return till, why
+		}
+		if till == t {
+			why = now
+		}
+		till = next
 	}
-	return t
+	return till, why
+}
+
+// soonIdle is the first time to wait that begins within a short drift of a time;
+// without one it ends as it begins.
+func (p *planner) soonIdle(t float64) (begin, till float64, why waiting) {
+	s := p.q.Settings
+	soon := math.Min(p.deadline, t+s.PutOut+s.HandIn+2*s.Shortest)
+	for begin = t; begin < soon; begin = math.Min(begin+look, p.hourAfter(begin)) {
+		if till, why = p.idle(begin); till > begin {
+			return begin, till, why
+		}
+	}
+	return begin, begin, why
+}
+
+// shifts says whether the wind of an hour may come from anywhere. A breath that
+// does is a calm.
+func (p *planner) shifts(hour int) bool {
+	h := p.q.Hours[hour]
+	return h.Shifting && h.Wind >= p.q.Limits.Calm
+}
+
+// hourAfter is when the next hour begins; +Inf in the last. [s]
+func (p *planner) hourAfter(t float64) float64 {
+	if h := p.hourOf(t); h+1 < len(p.hours) {
+		return p.hours[h+1]
+	}
+	return math.Inf(1)
+}
+
+// knownFor is how long from a time on the wind's direction is known; 0 when it
+// is not. [s]
+func (p *planner) knownFor(t float64) float64 {
+	for h := p.hourOf(t); h < len(p.hours); h++ {
+		if p.shifts(h) {
+			return math.Max(0, p.hours[h]-t)
+		}
+	}
+	return math.Inf(1)
 }
 
 // best is the drift with the best rate from here and now, and the next best
@@ -216,6 +295,10 @@ func (p *planner) goHome(out *Plan, last followed) {
 	}
 }
 
+// worthALook is how long an hour must last for its options to be looked for: a
+// forecast may change within minutes. [s]
+const worthALook = 900.0
+
 // notes looks at each hour alone.
 func (p *planner) notes() []HourNote {
 	q := p.q
@@ -223,30 +306,35 @@ func (p *planner) notes() []HourNote {
 	fetch := make([]float32, p.a.g.Len())
 	for i, h := range q.Hours {
 		t := p.hours[i]
-		setUp, verdict := p.choose(t)
+		setUp, verdict := p.choose(h.Wind)
 		n := HourNote{
-			At: h.At, Calm: h.Wind < q.Limits.Calm, SetUp: q.Boat.SetUps[setUp].Name, Verdict: verdict,
+			At: h.At, Calm: h.Wind < q.Limits.Calm, Shifting: p.shifts(i), SetUp: q.Boat.SetUps[setUp].Name, Verdict: verdict,
 			Speed: q.Boat.SetUps[setUp].Motion.Fraction * h.Wind,
 		}
-		grid.Fetch(p.a.g, p.a.wet, float64(h.From), fetch)
-		far := -1
-		for k, f := range fetch {
-			if !math.IsInf(float64(p.home.metres[k]), 1) && (far < 0 || f > fetch[far]) {
-				far = k
+		winds, far := []quantity.From{h.From}, -1
+		if h.Shifting { // the longest of eight: one of them is not far off
+			winds = winds[:0]
+			for d := range 8 {
+				winds = append(winds, quantity.FromDegrees(45*float64(d)))
 			}
 		}
-		if far >= 0 {
-			n.Fetch = float64(fetch[far])
-			if q.Lake.Wave != nil {
-				n.Wave = q.Lake.Wave(h.strongest(), n.Fetch, float64(p.a.depth[far]))
+		for _, from := range winds {
+			grid.Fetch(p.a.g, p.a.wet, float64(from), fetch)
+			for k, f := range fetch {
+				if !math.IsInf(float64(p.home.metres[k]), 1) && (far < 0 || float64(f) > n.Fetch) {
+					far, n.Fetch = k, float64(f)
+				}
 			}
+		}
+		if far >= 0 && q.Lake.Wave != nil {
+			n.Wave = q.Lake.Wave(h.strongest(), n.Fetch, float64(p.a.depth[far]))
 		}
 		p.waves = append(p.waves, n.Wave)
 		if !h.At.Before(q.Until) || (i+1 < len(q.Hours) && !q.Hours[i+1].At.After(q.From)) {
 			continue // its waves are wanted up to the end, the hour itself is not
 		}
 		n.Over = h.strongest() >= q.Limits.Gust || (q.Limits.Wave > 0 && n.Wave >= q.Limits.Wave)
-		if !n.Calm && !n.Over {
+		if !n.Calm && !n.Shifting && !n.Over && p.hourAfter(t)-math.Max(0, t) >= worthALook {
 			n.Best = p.options(t)
 		}
 		out = append(out, n)
@@ -282,16 +370,16 @@ func (p *planner) limit() (float64, string) {
 		gusts[i] = h.strongest()
 	}
 	first, why := math.Inf(1), ""
-	look := func(what, unit string, values []float64, limit float64) {
+	judge := func(what, unit string, values []float64, limit float64) {
 		t, most := firstOver(p.hours, values, limit, until)
 		if t < first {
 			first = t
 			why = fmt.Sprintf("%s reach the limit of %.3g %s at %s (%.3g forecast)", what, limit, unit, p.clock(t).Format("15:04"), most)
 		}
 	}
-	look("gusts", "m/s", gusts, q.Limits.Gust)
+	judge("gusts", "m/s", gusts, q.Limits.Gust)
 	if q.Limits.Wave > 0 {
-		look("waves", "m", p.waves, q.Limits.Wave)
+		judge("waves", "m", p.waves, q.Limits.Wave)
 	}
 	return first, why
 }

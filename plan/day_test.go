@@ -119,6 +119,10 @@ func TestEndings(t *testing.T) {
 			return 0
 		}, func(*Question) {}, 250, 25},
 		AtTime: {2000, even, func(q *Question) { q.Until = clock(9, 30) }, 0, math.Inf(1)},
+		AtWind: {2000, even, func(q *Question) {
+			q.Hours[1].At, q.Hours[1].Shifting = clock(9, 30), true
+			q.Hours[1].From = quantity.FromDegrees(90) // means nothing
+		}, 0, math.Inf(1)},
 		AtSpread: {500, even, func(q *Question) {
 			for i := range q.Hours {
 				q.Hours[i].SpeedSD, q.Hours[i].FromSD = 0.1, degrees(25)
@@ -323,6 +327,143 @@ func TestCutShort(t *testing.T) {
 		if d.Start.Before(p.Waits[0].Until) && d.End.After(p.Waits[0].From) {
 			t.Errorf("a drift from %v to %v in the wait %v", d.Start, d.End, p.Waits[0])
 		}
+	}
+}
+
+// A wind from anywhere: nothing is laid in it, the wait says so, what it looks
+// like by its numbers does not matter, and the day goes on after it.
+func TestShiftingWind(t *testing.T) {
+	q := plain(t)
+	q.Hours[2].Shifting, q.Hours[3].Shifting = true, true // 11 to 13
+	q.Hours[2].From, q.Hours[3].From = quantity.FromDegrees(10), quantity.FromDegrees(200)
+	p := mustPlan(t, q)
+	if p.Status != Whole || len(p.Waits) != 1 || !p.Waits[0].Until.Equal(clock(13, 0)) || p.Waits[0].From.After(clock(11, 2)) || !strings.Contains(p.Waits[0].Reason, "anywhere") {
+		t.Fatalf("%s %q, waits %+v", p.Status, p.Reason, p.Waits)
+	}
+	before, after := 0, 0
+	for _, d := range p.Drifts {
+		switch {
+		case !d.End.After(clock(11, 0)):
+			before++
+			near(t, "toward, before", d.Toward.Degrees(), 90, 1e-6)
+		case !d.Start.Before(clock(13, 0)):
+			after++
+			near(t, "toward, after", d.Toward.Degrees(), 90, 1e-6)
+		default:
+			t.Errorf("a drift from %v to %v", d.Start, d.End)
+		}
+	}
+	if before < 2 || after < 2 {
+		t.Errorf("%d drifts before, %d after", before, after)
+	}
+	for i, h := range p.Hours {
+		if want := i == 2 || i == 3; h.Shifting != want || (h.Best == nil) != want || h.Calm {
+			t.Errorf("%s: %+v", h.At.Format("15:04"), h)
+		}
+	}
+	q.Lake.Wave = func(_, fetch, _ float64) float64 { return fetch * 1e-6 }
+	q.Hours[2].From = 0 // across the pool, were it one
+	p = mustPlan(t, q)
+	if f := p.Hours[2].Fetch; f < 650 { // slantwise; 500 m across
+		t.Errorf("from anywhere over %v m", f)
+	}
+	if w := p.Hours[2].Wave; w != p.Hours[2].Fetch*1e-6 {
+		t.Errorf("waves %v", w)
+	}
+
+	// from anywhere to the end: the day stops, with its reason
+	for i := range q.Hours {
+		q.Hours[i].Shifting = i >= 4
+	}
+	p = mustPlan(t, q)
+	if p.Status != CutShort || !strings.Contains(p.Reason, "anywhere") || !strings.Contains(p.Reason, "13:0") {
+		t.Errorf("%s %q", p.Status, p.Reason)
+	}
+	for i := range q.Hours {
+		q.Hours[i].Shifting = true
+	}
+	p = mustPlan(t, q)
+	if p.Status != NothingReachable || !strings.Contains(p.Reason, "anywhere") || len(p.Waits) != 1 || !p.Waits[0].From.Equal(q.From) {
+		t.Errorf("%s %q, waits %+v", p.Status, p.Reason, p.Waits)
+	}
+
+	// a breath from anywhere is a calm, and the wind that grows out of it has the
+	// direction of the next
+	q = plain(t)
+	q.Hours[0].Wind, q.Hours[0].Shifting, q.Hours[0].From = 0.5, true, quantity.FromDegrees(0)
+	p = mustPlan(t, q)
+	if len(p.Waits) != 1 || !strings.Contains(p.Waits[0].Reason, "too little wind") || !p.Waits[0].Until.Before(clock(9, 30)) || p.Hours[0].Shifting || !p.Hours[0].Calm {
+		t.Fatalf("waits %+v, hour %+v", p.Waits, p.Hours[0])
+	}
+	near(t, "toward, out of the calm", p.Drifts[0].Toward.Degrees(), 90, 1e-6)
+}
+
+// A few minutes before the wind drops are too few for a drift: the day goes on
+// when it is back.
+func TestDayGoesOnAfterACalm(t *testing.T) {
+	q := plain(t)
+	q.Settings.Shortest = 40 * 60
+	for i := range q.Hours {
+		switch i {
+		case 0:
+			q.Hours[i].Wind = 1.3
+		case 1, 2:
+			q.Hours[i].Wind = 0.3
+		}
+	}
+	p := mustPlan(t, q)
+	if p.Status != Whole || len(p.Drifts) < 3 {
+		t.Errorf("%s %q, %d drifts, waits %+v", p.Status, p.Reason, len(p.Drifts), p.Waits)
+	}
+}
+
+// Rows stand at any minute: a limit reached in one of them counts, between From
+// and Until, both included, and an hour of minutes is not looked at for options.
+func TestRowsAtAnyMinute(t *testing.T) {
+	insert := func(q *Question, at time.Time, gust float64) {
+		i := 0
+		for i < len(q.Hours) && q.Hours[i].At.Before(at) {
+			i++
+		}
+		h := q.Hours[max(0, i-1)]
+		h.At, h.Gust = at, gust
+		if i < len(q.Hours) && q.Hours[i].At.Equal(at) {
+			q.Hours[i].Gust = gust
+			return
+		}
+		q.Hours = append(q.Hours[:i:i], append([]Hour{h}, q.Hours[i:]...)...)
+	}
+	for _, c := range []struct {
+		name string
+		rows map[time.Time]float64
+		want time.Time
+	}{
+		{"a spike between two hours", map[time.Time]float64{clock(11, 19): 5.6, clock(11, 20): 14, clock(11, 40): 5.6}, clock(11, 20)},
+		{"at the very end", map[time.Time]float64{clock(16, 19): 5.6, clock(16, 20): 12}, clock(16, 20)},
+		{"at the very beginning", map[time.Time]float64{clock(9, 10): 12, clock(9, 11): 5.6}, clock(9, 10)},
+		{"a minute too late", map[time.Time]float64{clock(16, 20): 5.6, clock(16, 21): 30}, time.Time{}},
+		{"over before the start", map[time.Time]float64{clock(9, 5): 30, clock(9, 10): 5.6}, time.Time{}},
+	} {
+		q := plain(t)
+		for at, gust := range c.rows {
+			insert(&q, at, gust)
+		}
+		q.From, q.Until = clock(9, 10), clock(16, 20)
+		p := mustPlan(t, q)
+		// the gusts grow within the minute before their row
+		if d := p.GoIn.Sub(c.want); p.GoIn.IsZero() != c.want.IsZero() || d > 0 || d < -time.Minute {
+			t.Errorf("%s: go in %v, want %v", c.name, p.GoIn, c.want)
+		}
+		if c.want.IsZero() != (p.Status == Whole) {
+			t.Errorf("%s: %s %q", c.name, p.Status, p.Reason)
+		}
+	}
+
+	q := plain(t)
+	insert(&q, clock(11, 58), 5.6)
+	p := mustPlan(t, q)
+	if len(p.Hours) != 9 || p.Hours[2].Best == nil || p.Hours[3].Best != nil || p.Hours[4].Best == nil {
+		t.Errorf("%d hours, options %v %v %v", len(p.Hours), p.Hours[2].Best, p.Hours[3].Best, p.Hours[4].Best)
 	}
 }
 

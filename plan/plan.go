@@ -30,7 +30,7 @@ import (
 // Question is what a day is planned from.
 type Question struct {
 	Lake     Lake
-	Hours    []Hour    // in order; the first at or before From, the last no more than an hour before Until
+	Hours    []Hour    // in order, at any minute; the first at or before From, the last no more than an hour before Until
 	From     time.Time // lines in the water no earlier
 	Until    time.Time // back at Home no later
 	Start    orb.Point // where the boat is at From, plane metres
@@ -76,7 +76,8 @@ type Hour struct {
 	FromSD  float64       // standard deviation of the forecast direction [rad]
 	SpeedSD float64       // standard deviation of the forecast speed as a share of it [1]
 	// Shifting: the wind is variable or nobody knows where it comes from. From
-	// means nothing then, and no drift is laid. A calm is no case of it.
+	// means nothing then, and no drift is laid till the next hour. With less wind
+	// than Limits.Calm it is a calm.
 	Shifting bool
 	Worth    []float32 // how much a cell's water is worth; NaN counts as 0 [1]
 }
@@ -179,7 +180,7 @@ type Plan struct {
 	EnergyLeft   float64 // share of the energy left at home; 1 when it does not count [1]
 }
 
-// HourNote is one hour at a glance.
+// HourNote is one hour at a glance, from its time to the next's.
 type HourNote struct {
 	At       time.Time
 	Calm     bool          // too little wind to drift
@@ -190,7 +191,7 @@ type HourNote struct {
 	Verdict  drift.Verdict // of that speed
 	Fetch    float64       // longest on the water that can be reached [m]
 	Wave     float64       // significant, by the gust, at the end of that fetch; 0 when not judged [m]
-	Best     []Option      // the best few distinct drifts begun then on fresh water, wherever the boat is
+	Best     []Option      // the best few distinct drifts begun then on fresh water, wherever the boat is; none looked for in less than a quarter of an hour
 }
 
 // Option is a drift that could be made.
@@ -228,6 +229,7 @@ const (
 	AtLongest Ending = "longest"  // the longest drift allowed
 	AtSpread  Ending = "spread"   // in one wind of four that the forecast holds possible, one of the three above
 	AtTime    Ending = "time"     // the hours, or the way home
+	AtWind    Ending = "wind"     // from then on the wind may come from anywhere
 )
 
 // Drift is one drift of the day.

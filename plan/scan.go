@@ -66,13 +66,13 @@ func (p *planner) windSpeed(t float64) float64 {
 	return math.Hypot(e, n)
 }
 
-// choose is the set-up for the wind of a time.
-func (p *planner) choose(t float64) (setUp int, verdict drift.Verdict) {
+// choose is the set-up for a mean wind in m/s.
+func (p *planner) choose(wind float64) (setUp int, verdict drift.Verdict) {
 	fractions := make([]float64, len(p.q.Boat.SetUps))
 	for i, s := range p.q.Boat.SetUps {
 		fractions[i] = s.Motion.Fraction
 	}
-	setUp, _, verdict = drift.Choose(p.windSpeed(t), fractions, p.q.Limits.Pace)
+	setUp, _, verdict = drift.Choose(wind, fractions, p.q.Limits.Pace)
 	return setUp, verdict
 }
 
@@ -80,7 +80,7 @@ func (p *planner) choose(t float64) (setUp int, verdict drift.Verdict) {
 func (p *planner) curveAt(t float64) curve {
 	s := p.q.Settings
 	c := curve{start: t}
-	c.setUp, _ = p.choose(t)
+	c.setUp, _ = p.choose(p.windSpeed(t))
 	m := p.q.Boat.SetUps[c.setUp].Motion
 	fastest := m.Fraction * p.wind.Strongest(t, t+s.Longest)
 	c.margin = math.Max(p.q.Limits.LeastMargin, fastest*p.q.Limits.MarginTime)
@@ -234,11 +234,12 @@ func (p *planner) scanBin(b int16, here *rides) {
 		last.offset = append(last.offset, c.offset[i])
 	}
 	reserve := 1 + p.q.Limits.Reserve
+	known := int(math.Min(float64(len(c.offset)), (p.knownFor(c.start)+binLength/2)/c.dt)) // followed exactly later
 	for k, kb := range p.bin {
 		if kb != b || p.masked[0][k] < 0 {
 			continue
 		}
-		lead, most := s.PutOut+s.HandIn, len(c.offset)
+		lead, most := s.PutOut+s.HandIn, known
 		if here != nil {
 			ride := float64(here.metres[k]) / speed
 			lead += ride
@@ -413,7 +414,7 @@ func (p *planner) follow(k int, t float64, from orb.Point) (followed, bool) {
 	}
 	motion := p.q.Boat.SetUps[f.setUp].Motion
 	f.margin = math.Max(p.q.Limits.LeastMargin, motion.Fraction*p.wind.Strongest(f.start, f.start+s.Longest)*p.q.Limits.MarginTime)
-	f.clear, f.end = p.reach(f.x, f.y, f.start, s.Longest, f.setUp, f.margin, motion)
+	f.clear, f.end = p.reach(f.x, f.y, f.start, math.Min(s.Longest, p.knownFor(f.start)), f.setUp, f.margin, motion)
 	f.time, f.ending = float64(p.length[k])*c.dt, AtPoorer
 	if f.time+c.dt >= f.clear {
 		f.time, f.ending = f.clear, p.stopped(f)
@@ -436,8 +437,11 @@ func (p *planner) follow(k int, t float64, from orb.Point) (followed, bool) {
 
 // stopped says what a drift that can go no further meets.
 func (p *planner) stopped(f followed) Ending {
-	if f.clear >= p.q.Settings.Longest {
+	switch {
+	case f.clear >= p.q.Settings.Longest:
 		return AtLongest
+	case f.clear >= p.knownFor(f.start):
+		return AtWind
 	}
 	k, ok := p.a.g.Index(f.end[0], f.end[1])
 	switch {

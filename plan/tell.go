@@ -19,7 +19,7 @@ const eightInTen = 1.2815515655446004
 func (p *planner) tell(f followed, next []followed) Drift {
 	q := p.q
 	s := q.Boat.SetUps[f.setUp]
-	_, verdict := p.choose(f.start)
+	_, verdict := p.choose(p.windSpeed(f.start))
 	d := Drift{
 		Ride: f.ride, Start: p.clock(f.start), End: p.clock(f.start + f.time), X: f.x, Y: f.y, Minutes: f.time / 60,
 		SetUp: s.Name, Drogue: s.Drogue, Verdict: verdict, Ending: f.ending, Value: f.value, Rate: f.rate * 60,
