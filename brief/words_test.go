@@ -1,0 +1,94 @@
+package brief
+
+import (
+	"encoding/json"
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"windlane/cast"
+	"windlane/outing"
+	"windlane/quantity"
+)
+
+func TestSentence(t *testing.T) {
+	for in, want := range map[string]string{
+		"":                        "",
+		"a thing":                 "A thing.",
+		"élan, or none.":          "Élan, or none.",
+		"bag.toml, line 3: wrong": "bag.toml, line 3: wrong.",
+		"lake/north.csv is empty": "lake/north.csv is empty.",
+		"no soundings: unknown":   "No soundings: unknown.",
+	} {
+		if got := sentence(in); got != want {
+			t.Errorf("sentence(%q) = %q, want %q", in, got, want)
+		}
+	}
+}
+
+func TestPullsAHandCanMake(t *testing.T) {
+	for _, u := range []quantity.System{quantity.Trade, quantity.Metric} {
+		for v := 0.13; v < 0.55; v += 0.01 {
+			strip, said := stripOf(u, v)
+			if perSecond := v / strip; perSecond > 1.02 || !strings.ContainsAny(said, "0123456789") {
+				t.Errorf("%v m/s in pulls of %s: %.2f a second", v, said, perSecond)
+			}
+		}
+	}
+	if got := pull(quantity.Trade, cast.Retrieve{Kind: cast.Steady, Speed: 0.254}); got != "12 in pulls, 50 a minute (10 in/s)" {
+		t.Errorf("0.254 m/s is said %q", got)
+	}
+	if got := pull(quantity.Metric, cast.Retrieve{Kind: cast.FigureOfEight, Speed: 0.06}); got != "figure-of-eight, 6 cm/s" {
+		t.Errorf("0.06 m/s is said %q", got)
+	}
+}
+
+func TestNamed(t *testing.T) {
+	for _, c := range []struct{ kind, name, want string }{
+		{"weed_bed", "head weed", "head weed"},
+		{"sunken_island", "the hump", "the hump (sunken island)"},
+		{"drop_off", "the shelf's edge", "the shelf's edge"},
+		{"stream_bed", "", "old stream bed"},
+		{"bell_tower", "St Ann", "St Ann (bell tower)"},
+	} {
+		if got := named(c.kind, c.name); got != c.want {
+			t.Errorf("%s %q is called %q, want %q", c.kind, c.name, got, c.want)
+		}
+	}
+}
+
+func TestWindText(t *testing.T) {
+	f := Facts{Outing: &outing.Day{}}
+	from := quantity.FromDegrees
+	for _, c := range []struct {
+		a, b   float64
+		va, vb float64
+		want   string
+	}{
+		{270, 200, 4, 7, "W 9 mph, backing to SSW 16"},
+		{340, 20, 4, 4, "NNW 9 mph, veering to NNE 9"}, // across north
+		{20, 340, 4, 4, "NNE 9 mph, backing to NNW 9"},
+		{270, 272, 4, 6, "W 9 mph, then 13"},
+		{270, 270, 4, 4, "W 9 mph"},
+	} {
+		if got := f.windText(from(c.a), c.va, from(c.b), c.vb); got != c.want {
+			t.Errorf("from %v at %v to %v at %v: %q, want %q", c.a, c.va, c.b, c.vb, got, c.want)
+		}
+	}
+}
+
+// A depth that nobody knows is null in JSON, never a number.
+func TestUnknownIsNull(t *testing.T) {
+	b, err := json.Marshal(Brief{
+		From:   time.Unix(0, 0),
+		Drifts: []Drift{{Track: []Step{{Bed: math.NaN()}, {Bed: 3, Sounded: true}}}},
+		SetUps: []SetUp{{Cast: CastPicture{Bed: math.NaN()}}},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := string(b); strings.Count(got, `"bed_m":null`) != 2 || strings.Count(got, `"bed_m":3`) != 1 {
+		t.Errorf("beds are written %s", got)
+	}
+}
