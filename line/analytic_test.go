@@ -238,14 +238,15 @@ func TestEnergy(t *testing.T) {
 // plainDrag is the drag on a node in deep still water, written straight from
 // the model page, with the tangents and the friction coefficient of another state.
 func plainDrag(s *Sim, q, shape []state, i int) (fx, fz float64) {
+	u, was := q[i], shape[i] // through the water
+	u.vx, was.vx = u.vx-s.el[i].water, was.vx-s.el[i].water
 	half := func(link int, tx, tz, length float64) {
 		m := &s.materials[s.el[link].section]
 		l := math.Hypot(tx, tz)
 		tx, tz = tx/l, tz/l
-		u := q[i]
 		vt, vn := u.vx*tx+u.vz*tz, u.vz*tx-u.vx*tz
 		re, _, _ := s.drag.at(math.Abs(vn) * m.idn) // Re C_d
-		_, _, c := s.drag.at(math.Abs(shape[i].vz*tx-shape[i].vx*tz) * m.idn)
+		_, _, c := s.drag.at(math.Abs(was.vz*tx-was.vx*tz) * m.idn)
 		k := rho * nu / 2 * length
 		ft, fn := k*c*vt, k*re*vn
 		fx += fn*tz - ft*tx
@@ -266,9 +267,9 @@ func plainDrag(s *Sim, q, shape []state, i int) (fx, fz float64) {
 		half(i, x, z, (s.el[i].rest+s.el[i+1].rest)/2)
 	}
 	if b := s.el[i].body; b >= 0 {
-		v := math.Hypot(q[i].vx, q[i].vz)
-		fx -= s.bodies[b].drag * v * q[i].vx
-		fz -= s.bodies[b].drag * v * q[i].vz
+		v := math.Hypot(u.vx, u.vz)
+		fx -= s.bodies[b].drag * v * u.vx
+		fz -= s.bodies[b].drag * v * u.vz
 	}
 	return fx, fz
 }

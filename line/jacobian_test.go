@@ -93,6 +93,7 @@ func TestRowsAgainstFiniteDifferences(t *testing.T) {
 			}
 			s.nxt[i] = state{x, z, r.between(-0.5, 0.5), r.between(-0.5, 0.5)}
 			s.el[i].h = state{vx: r.between(-0.5, 0.5), vz: r.between(-0.5, 0.5)}
+			s.el[i].water = r.between(-0.3, 0.3)
 		}
 		for i := 1; i <= s.end; i++ {
 			s.el[i].stiff = s.el[i].ea

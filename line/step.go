@@ -20,6 +20,7 @@ type node struct {
 	k, kap float64 // ρνl/2 of both halves; and times C_dax π d/ν
 	idn    float64 // d/ν
 	ma     float64 // added mass across, all wet
+	water  float64 // the water's own speed along x here, held through a step
 	iS     float64 // 1/(L_i + L_{i+1})
 	body   int32   // index of the body here, or -1
 	slow   bool    // kinked, carries a body, or is the end: each side has its own tangent
@@ -184,6 +185,11 @@ func (s *Sim) predict(w, b, c1, c2 float64) {
 			}
 		}
 	}
+	if s.drift != 0 {
+		for i := range el { // e^x as 1 + Expm1, which has the same bits on every machine
+			el[i].water = s.drift * (1 + math.Expm1(min(nxt[i].z, 0)*s.driftScale))
+		}
+	}
 }
 
 // assemble fills the rows: D dv = r at the present guess. Links first, then nodes.
@@ -210,9 +216,6 @@ func (s *Sim) assemble(b float64) {
 	ib := 1 / b
 	cells := &s.drag.cells
 	bed := s.bedZ
-	if s.drift != 0 {
-		bed = math.Inf(1) // every node is slow in a current
-	}
 	prev, u, e := &q[0], &q[1], &el[1]
 	for i := 2; i < len(q) && i < len(el); i++ {
 		next, below := &q[i], &el[i]
@@ -230,8 +233,9 @@ func (s *Sim) assemble(b float64) {
 		}
 		tx *= inv
 		tz *= inv
-		vt := u.vx*tx + u.vz*tz
-		vn := u.vz*tx - u.vx*tz
+		vx := u.vx - e.water
+		vt := vx*tx + u.vz*tz
+		vn := u.vz*tx - vx*tz
 		bits := min(math.Float64bits(math.Abs(vn)*e.idn+tableFloor), tableTop)
 		c := &cells[(bits>>tableShift-tableBase)&511]
 		f := math.Float64frombits(bits&(1<<52-1) | oneBits)
@@ -256,7 +260,7 @@ func (s *Sim) assemble(b float64) {
 }
 
 // assembleSlow is assemble for a node in the air or at the surface or the bed,
-// with a body or a kink, at the end, or in a current.
+// with a body or a kink, or at the end.
 func (s *Sim) assembleSlow(i int, b float64) {
 	e, u := &s.el[i], &s.nxt[i]
 	r := &e.row
@@ -286,10 +290,7 @@ func (s *Sim) assembleSlow(i int, b float64) {
 	}
 	r.d11, r.d12, r.d22, r.r1, r.r2 = d11, d12, d22+stiff*b, fx, fz
 	if wetA+wetB > 0 || e.body >= 0 {
-		vx, vz := u.vx, u.vz
-		if s.drift != 0 {
-			vx -= s.drift * math.Exp(min(u.z, 0)*s.driftScale)
-		}
+		vx, vz := u.vx-e.water, u.vz
 		ma := &s.materials[e.section]
 		la, lb := e.rest/2*wetA, below.rest/2*wetB
 		switch {
