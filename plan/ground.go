@@ -64,13 +64,14 @@ func newGround(q Question) *ground {
 }
 
 // around does something to each cell whose centre lies nearer to a place than a
-// distance, or inside it; nothing for a distance of 0.
+// distance, or inside it, and to the cell that it lies in however small it is;
+// nothing for a distance of 0.
 func (a *ground) around(p Place, near float64, do func(k int)) {
 	if !(near > 0) {
 		return
 	}
 	b := p.Shape.Bound()
-	near += p.Radius
+	near = math.Max(near+p.Radius, 0.708*a.g.Cell) // more than half a diagonal
 	column := func(x float64) int { return max(0, min(a.g.W-1, int(math.Floor((x-a.g.X0)/a.g.Cell)))) }
 	row := func(y float64) int { return max(0, min(a.g.H-1, int(math.Floor((y-a.g.Y0)/a.g.Cell)))) }
 	for j := row(b.Min[1] - near); j <= row(b.Max[1]+near); j++ {

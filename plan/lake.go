@@ -46,11 +46,16 @@ func placed(p water.Place) Place {
 	case water.Buoy, water.BuoyLine, water.Rock:
 		out.KeepOff, out.MotorOff = given(p.KeepOff, offBuoys), besides
 	}
-	if p.NoDrift {
-		out.KeepOff = math.Max(out.KeepOff, given(p.KeepOff, offZone))
+	if p.NoDrift { // its inside whatever the distance
+		out.KeepOff = math.Max(out.KeepOff, math.Max(besides, given(p.KeepOff, offZone)))
 	}
 	if p.NoMotor {
 		out.MotorOff = math.Max(out.MotorOff, besides)
+	}
+	// A distance that is given is kept under motor too, but for what one lands at
+	// and a zone through which motors are let.
+	if through := p.Kind == water.NoGo && !p.NoMotor; p.Kind != water.Jetty && !through {
+		out.MotorOff = math.Max(out.MotorOff, given(p.KeepOff, 0))
 	}
 	switch p.Kind {
 	case water.Jetty, water.Dam, water.Causeway, water.Island:

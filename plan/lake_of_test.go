@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/paulmach/orb"
+
 	"windlane/water"
 )
 
@@ -84,8 +86,32 @@ func TestPlacesOfTheLake(t *testing.T) {
 	if p := placed(water.Place{Kind: "tower", KeepOff: math.NaN(), Radius: math.NaN()}); !p.Landmark || p.KeepOff != 0 || p.Radius != 0 {
 		t.Errorf("tower %+v", p)
 	}
-	if p := placed(water.Place{Kind: water.WeedBed, KeepOff: 40, NoDrift: true, Radius: math.NaN()}); p.KeepOff != 40 || p.MotorOff != 0 {
+	if p := placed(water.Place{Kind: water.WeedBed, KeepOff: 40, NoDrift: true, Radius: math.NaN()}); p.KeepOff != 40 || p.MotorOff != 40 {
 		t.Errorf("weed kept off %+v", p)
+	}
+	if p := placed(water.Place{Kind: water.Jetty, KeepOff: 20, Radius: math.NaN()}); p.KeepOff != 20 || p.MotorOff != 0 {
+		t.Errorf("jetty %+v", p)
+	}
+	if p := placed(water.Place{Kind: water.NoGo, KeepOff: 40, NoDrift: true, Radius: math.NaN()}); p.MotorOff != 0 { // "motor": true
+		t.Errorf("motored through %+v", p)
+	}
+}
+
+// No distance to keep is no way through: the inside of a zone is kept off, adrift
+// and under motor, and a zone smaller than a cell is not overlooked.
+func TestInsideIsAlwaysKeptOff(t *testing.T) {
+	for _, size := range []float64{0, 1, 60} {
+		corner := orb.Point{450, 250} // of four cells
+		shape := orb.Bound{Min: corner, Max: orb.Point{corner[0] + size, corner[1] + size}}.ToPolygon()
+		zone := placed(water.Place{Kind: water.NoGo, Shape: shape, KeepOff: 0, NoDrift: true, NoMotor: true, Radius: math.NaN()})
+		q := plain(t)
+		q.Lake.Places = []Place{zone}
+		a := newGround(q)
+		for _, at := range []orb.Point{corner, {corner[0] + size, corner[1] + size}, {corner[0] + size/2, corner[1] + size/2}} {
+			if k, _ := a.g.Index(at[0], at[1]); !a.off[k] || a.motor[k] {
+				t.Errorf("%v m: at %v off %v, motor %v", size, at, a.off[k], a.motor[k])
+			}
+		}
 	}
 }
 
