@@ -112,6 +112,11 @@ func TestInsideIsAlwaysKeptOff(t *testing.T) {
 				t.Errorf("%v m: at %v off %v, motor %v", size, at, a.off[k], a.motor[k])
 			}
 		}
+		q.Lake.Places[0] = placed(water.Place{Kind: water.NoGo, Shape: shape, KeepOff: 0, NoDrift: true, Radius: math.NaN()})
+		a = newGround(q)
+		if k, _ := a.g.Index(corner[0], corner[1]); !a.off[k] || !a.motor[k] {
+			t.Errorf("%v m, motors let through: off %v, motor %v", size, a.off[k], a.motor[k])
+		}
 	}
 }
 
