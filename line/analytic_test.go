@@ -26,6 +26,29 @@ func deep(length, segment float64, sec Section, density float64, drag *Drag, bod
 
 var sinking = Section{LinearDensity: 1.488164e-3, Diameter: 1.132446e-3, AxialStiffness: 500}
 
+// bodyFromSink makes a body of a volume [m³] and drag area [m²] that falls
+// alone at speed sink, positive down. [m/s]
+func bodyFromSink(name string, sink, volume, dragArea, density float64) Body {
+	load := 0.5 * density * dragArea * sink * math.Abs(sink)
+	return Body{Name: name, Mass: density*volume + load/gravity, Volume: volume, DragArea: dragArea, AddedMass: 0.5}
+}
+
+// constantDrag is the towed-cable law of constant coefficients: cd on the
+// diameter across the flow, axial on the wetted girth along it. [1]
+func constantDrag(cd, axial float64) *Drag {
+	return newDrag(func(float64) float64 { return cd }, func(float64) float64 { return 0 }, axial)
+}
+
+// runCount steps to the end of the count; false if the line broke.
+func runCount(s *Sim) bool {
+	for s.phase == Count && s.t < s.phaseEnd {
+		if !s.Next() {
+			return false
+		}
+	}
+	return true
+}
+
 func march(t testing.TB, s *Sim, until, dt float64, tip func(t float64) (x, z float64), see func()) {
 	t.Helper()
 	for s.t < until-dt/2 {
@@ -197,7 +220,7 @@ func TestHangingChain(t *testing.T) {
 // What a sinking line loses in height it gives to the water or keeps as motion.
 func TestEnergy(t *testing.T) {
 	for _, c := range []struct{ dt, limit float64 }{{0.02, 0.003}, {0.05, 0.008}} {
-		fly := BodyFromSink("fly", 0.15, 6e-8, 6e-5, rho)
+		fly := bodyFromSink("fly", 0.15, 6e-8, 6e-5, rho)
 		s := deep(12, 0.5, sinking, rho, nil, fly)
 		height := func() (e float64) {
 			for i := 1; i <= s.end; i++ {

@@ -48,7 +48,7 @@ func BenchmarkSearchMid(b *testing.B) {
 		s, branch := build(setup), build(setup)
 		for _, count := range []float64{5, 15, 30, 60} {
 			s.Continue(count)
-			s.RunCount()
+			runCount(s)
 			for k := range 10 {
 				branch.Branch(s, Pull{Speed: 0.25 + 0.07*float64(k)}, 10)
 				for branch.Next() {

@@ -21,11 +21,11 @@ func randomCast(r *random, mesh Mesh) Setup {
 	if r.next() < 0.5 {
 		leader = Section{3.9, 4.94e-5, 2.35e-4, 100}
 	}
-	point := BodyFromSink("point", []float64{0.2, 0.08, 0.02, -0.1}[int(4*r.next())], 6e-8, 6e-5, rho)
+	point := bodyFromSink("point", []float64{0.2, 0.08, 0.02, -0.1}[int(4*r.next())], 6e-8, 6e-5, rho)
 	s := Setup{
 		Water:    Water{Density: rho, KinematicViscosity: nu},
 		Sections: []Section{{r.between(11, 19), mu, d, 500}, leader},
-		Bodies:   []Body{point, BodyFromSink("dropper", 0.05, 3e-8, 5e-5, rho)},
+		Bodies:   []Body{point, bodyFromSink("dropper", 0.05, 3e-8, 5e-5, rho)},
 		Tip:      []TipMove{{Height: r.between(0.4, 2)}}, EntryDistance: r.between(1, 3),
 		BoatSpeed: r.between(0, 0.4), Count: r.between(4, 54), TakeIn: r.next() < 0.5,
 		Pull: Pull{Speed: r.between(0.25, 0.9)}, StopWithLineOut: 8.8, Hang: 10, Mesh: mesh, Sample: 0.5,
@@ -107,7 +107,7 @@ func TestBranchEqualsStraightRun(t *testing.T) {
 	trunk, branch := build(setup), build(setup)
 	for _, count := range []float64{5, 10, 20} {
 		trunk.Continue(count)
-		if !trunk.RunCount() {
+		if !runCount(trunk) {
 			t.Fatal(trunk.Status())
 		}
 		branch.Branch(trunk, Pull{Speed: 0.45}, 8)
@@ -123,7 +123,7 @@ func TestBranchEqualsStraightRun(t *testing.T) {
 			}
 			next = branch.t + 1
 			at := min(branch.t, straight.t)
-			for k := range branch.Tracked() {
+			for k := range len(branch.track) {
 				_, a := branch.Place(k, at)
 				_, b := straight.Place(k, at)
 				if math.Abs(a-b) > 0.004 {
@@ -297,7 +297,7 @@ func TestFloatingLine(t *testing.T) {
 	for _, mesh := range []Mesh{{}, {Preset: Mid}, {Preset: Fast}, {Segment: 0.25, MaxStep: 0.05}} {
 		setup := Setup{
 			Water: Water{Density: rho, KinematicViscosity: nu}, Sections: []Section{floating, nylon},
-			Bodies: []Body{BodyFromSink("dry", -0.1, 6e-8, 6e-5, rho)},
+			Bodies: []Body{bodyFromSink("dry", -0.1, 6e-8, 6e-5, rho)},
 			Tip:    []TipMove{{Height: 1.2}}, EntryDistance: 2, BoatSpeed: 0.1, Count: 10, TakeIn: true,
 			Pull: Pull{Speed: 0.2}, StopWithLineOut: 7, Hang: 5, Sample: 0.5, Mesh: mesh,
 		}
@@ -313,7 +313,7 @@ func TestFloatingLine(t *testing.T) {
 		}
 		t.Logf("%v: %d steps, %d passes", mesh, r.Steps, r.Passes)
 		// nymphs under the same line sink to about the leader's length and no further
-		setup.Bodies = []Body{BodyFromSink("point", 0.12, 3e-8, 4e-5, rho)}
+		setup.Bodies = []Body{bodyFromSink("point", 0.12, 3e-8, 4e-5, rho)}
 		setup.Count, setup.TakeIn, setup.BoatSpeed, setup.Pull.Speed = 120, false, 0, 0
 		r, err = Run(setup)
 		if err != nil || r.Status != Complete {
@@ -346,7 +346,7 @@ func TestOddLines(t *testing.T) {
 		Pull: Pull{Speed: 0.5, Length: 0.3, PullSpeed: 0.8}, StopWithLineOut: 6, Hang: 5, Sample: 1,
 	}
 	body := func(name string, at, sink float64) Body {
-		b := BodyFromSink(name, sink, 5e-8, 5e-5, rho)
+		b := bodyFromSink(name, sink, 5e-8, 5e-5, rho)
 		b.FromEnd = at
 		return b
 	}
@@ -429,6 +429,20 @@ func TestValidateNamesTheField(t *testing.T) {
 		if _, err := Run(s); !errors.As(err, &fault) || fault.Field != strings.TrimSpace(field) || fault.Message == "" {
 			t.Errorf("%s: got %v", field, err)
 		}
+	}
+}
+
+// What a fault says has as many digits as a person reads.
+func TestFaultsAreShort(t *testing.T) {
+	_, setups := referenceSetups(t, Mesh{})
+	s := setups["R1_#8_3ips_v0_T20_r0.6"]
+	s.BoatSpeed = 10.0 / 3
+	if _, err := Run(s); err == nil || err.Error() != "boat_speed_m_s: 3.33333 is not allowed: from 0 up to 3 m/s" {
+		t.Errorf("got %v", err)
+	}
+	s.BoatSpeed, s.Bodies[0].FromEnd = 0, 49.999999999
+	if _, err := Run(s); err == nil || !strings.Contains(err.Error(), "from_end_m: 50 is beyond the rod tip") {
+		t.Errorf("got %v", err)
 	}
 }
 

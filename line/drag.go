@@ -27,10 +27,10 @@ const (
 	tableTop   = (1023+16)<<52 - 1 // bits of the last number under Re 65 536, where the table ends
 )
 
-// NewDrag tabulates a law: normal is C_d(Re), tangential the friction along the
+// newDrag tabulates a law: normal is C_d(Re), tangential the friction along the
 // line over viscosity and speed (fluid.TangentialDrag), axial a constant
 // coefficient on the wetted girth for friction that grows with the square. [1]
-func NewDrag(normal, tangential func(re float64) float64, axial float64) *Drag {
+func newDrag(normal, tangential func(re float64) float64, axial float64) *Drag {
 	d := &Drag{axial: axial}
 	for octave := range 32 {
 		scale := math.Ldexp(tableFloor, octave)
@@ -45,15 +45,9 @@ func NewDrag(normal, tangential func(re float64) float64, axial float64) *Drag {
 	return d
 }
 
-// ConstantDrag is the towed-cable law of constant coefficients: cd on the
-// diameter across the flow, axial on the wetted girth along it. [1]
-func ConstantDrag(cd, axial float64) *Drag {
-	return NewDrag(func(float64) float64 { return cd }, func(float64) float64 { return 0 }, axial)
-}
-
 // ScaledDrag is the default law with both coefficients multiplied, for bands. [1]
 func ScaledDrag(normal, tangential float64) *Drag {
-	return NewDrag(
+	return newDrag(
 		func(re float64) float64 { return normal * fluid.NormalDrag(re) },
 		func(re float64) float64 { return tangential * fluid.TangentialDrag(re) }, 0)
 }

@@ -79,7 +79,7 @@ func TestRowsAgainstFiniteDifferences(t *testing.T) {
 			Sections: []Section{
 				{3, 1.4e-3, 1.1e-3, 500}, {1.5, 1e-4, 2.5e-4, 100},
 			},
-			Bodies: []Body{BodyFromSink("a", 0.1, 6e-8, 6e-5, rho), {"b", 0.6, 4e-5, 3e-8, 5e-5, 0.5}},
+			Bodies: []Body{bodyFromSink("a", 0.1, 6e-8, 6e-5, rho), {"b", 0.6, 4e-5, 3e-8, 5e-5, 0.5}},
 			Tip:    []TipMove{{}}, EntryDistance: 1, StopWithLineOut: 4, Sample: 1,
 			Mesh: Mesh{Segment: 0.4, MaxStep: 1},
 		})

@@ -11,8 +11,6 @@
 // down. line sees fluid and nothing else of the module.
 package line
 
-import "windlane/fluid"
-
 // Water is what the line hangs in.
 type Water struct {
 	Density            float64 // [kg/m³]
@@ -38,16 +36,6 @@ type Body struct {
 	Volume    float64 // [m³]
 	DragArea  float64 // drag coefficient times area, alike all round [m²]
 	AddedMass float64 // added mass over the mass of water displaced [1]
-}
-
-// BodyFromSink makes a body of a volume [m³] and drag area [m²] that falls
-// alone at speed sink (positive down, negative rises). [m/s]
-func BodyFromSink(name string, sink, volume, dragArea, density float64) Body {
-	load := 0.5 * density * dragArea * sink * sink
-	if sink < 0 {
-		load = -load
-	}
-	return Body{Name: name, Mass: density*volume + load/fluid.StandardGravity, Volume: volume, DragArea: dragArea, AddedMass: 0.5}
 }
 
 // Phase is a part of a cast.

@@ -40,12 +40,9 @@ func (s *Sim) TipForce(t float64) float64 {
 	return s.force[0] + f*(s.force[1]-s.force[0])
 }
 
-// Tracked is how many places are followed: the bodies in their order, then the
-// junction, the last section boundary, if there is one.
-func (s *Sim) Tracked() int { return len(s.track) }
-
 // Place is where a tracked place is at a time of the last step: how far
-// downwind of the rod tip, and its depth, positive down. [m]
+// downwind of the rod tip, and its depth, positive down. [m] Tracked are the
+// bodies in their order, then the junction, the last section boundary, if any.
 // A junction that has come in through the tip ring is at the tip.
 func (s *Sim) Place(k int, t float64) (fromTip, depth float64) {
 	x, z := s.at(max(s.track[k], s.tip), t)

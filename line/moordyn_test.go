@@ -18,7 +18,7 @@ func cable(t *testing.T, init string, bodies ...Body) *Sim {
 		Bodies:   bodies,
 		Tip:      []TipMove{{}}, EntryDistance: 1, StopWithLineOut: 10, Sample: 1,
 		SlackStiffness: 1e-3, Mesh: Mesh{Segment: 0.5, MaxStep: 0.01, Ungraded: true},
-		Drag: ConstantDrag(1.45, 0.01),
+		Drag: constantDrag(1.45, 0.01),
 	})
 	f, err := os.Open("../refdata/line/" + init)
 	if err != nil {

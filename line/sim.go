@@ -271,16 +271,6 @@ func (s *Sim) Continue(count float64) {
 	s.setup.Count, s.phaseEnd, s.ends[Count] = count, count, count
 }
 
-// RunCount steps to the end of the count; false if the line broke.
-func (s *Sim) RunCount() bool {
-	for s.phase == Count && s.t < s.phaseEnd {
-		if !s.Next() {
-			return false
-		}
-	}
-	return true
-}
-
 // Branch makes s the same cast as from, with another retrieve and hang to come.
 // Both must come from the same Setup but for Pull, Count and Hang.
 func (s *Sim) Branch(from *Sim, pull Pull, hang float64) {

@@ -61,7 +61,7 @@ func (l limit) check(field string, v float64) error {
 	if l.above {
 		from = "above"
 	}
-	return &Fault{field, fmt.Sprintf("%v is not allowed: %s %v up to %v %s", v, from, l.lo, l.hi, l.unit)}
+	return &Fault{field, fmt.Sprintf("%.6g is not allowed: %s %.6g up to %.6g %s", v, from, l.lo, l.hi, l.unit)}
 }
 
 // Validate checks every field and how they fit together. The error is a *Fault
@@ -139,7 +139,7 @@ func (s Setup) fits() error {
 	case len(s.Sections) == 0 || len(s.Sections) > 32:
 		return &Fault{"sections", fmt.Sprintf("%d of them: 1 to 32, from the rod tip to the point", len(s.Sections))}
 	case total > longestLine:
-		return &Fault{"sections", fmt.Sprintf("add up to %v m: at most %v m", total, longestLine)}
+		return &Fault{"sections", fmt.Sprintf("add up to %.6g m: at most %.6g m", total, longestLine)}
 	case len(s.Bodies) > MaxBodies:
 		return &Fault{"bodies", fmt.Sprintf("%d of them: at most %d", len(s.Bodies), MaxBodies)}
 	case len(s.Tip) == 0 || s.Tip[0].From != Count || s.Tip[0].After != 0:
@@ -164,14 +164,14 @@ func (s Setup) fits() error {
 		}
 		names[b.Name] = true
 		if b.FromEnd >= total {
-			return &Fault{at + "from_end_m", fmt.Sprintf("%v is beyond the rod tip: %v m is out", b.FromEnd, total)}
+			return &Fault{at + "from_end_m", fmt.Sprintf("%.6g is beyond the rod tip: %.6g m is out", b.FromEnd, total)}
 		}
 		if !(s.StopWithLineOut > b.FromEnd) {
-			return &Fault{"stop_with_line_out_m", fmt.Sprintf("%v must exceed every from_end_m; bodies[%d] is %v m up", s.StopWithLineOut, i, b.FromEnd)}
+			return &Fault{"stop_with_line_out_m", fmt.Sprintf("%.6g must exceed every from_end_m; bodies[%d] is %.6g m up", s.StopWithLineOut, i, b.FromEnd)}
 		}
 		for j := range i {
 			if math.Abs(s.Bodies[j].FromEnd-b.FromEnd) < 1e-3 {
-				return &Fault{at + "from_end_m", fmt.Sprintf("%v is within a millimetre of bodies[%d]", b.FromEnd, j)}
+				return &Fault{at + "from_end_m", fmt.Sprintf("%.6g is within a millimetre of bodies[%d]", b.FromEnd, j)}
 			}
 		}
 	}
@@ -180,21 +180,21 @@ func (s Setup) fits() error {
 	}
 	if s.Pull.Length > 0 && s.Pull.Speed > 0 {
 		if s.Pull.PullSpeed < s.Pull.Speed {
-			return &Fault{"retrieve.pull_speed_m_s", fmt.Sprintf("%v is below the mean speed %v m/s", s.Pull.PullSpeed, s.Pull.Speed)}
+			return &Fault{"retrieve.pull_speed_m_s", fmt.Sprintf("%.6g is below the mean speed %.6g m/s", s.Pull.PullSpeed, s.Pull.Speed)}
 		}
 		if s.Pull.Length < 0.01 {
-			return &Fault{"retrieve.pull_length_m", fmt.Sprintf("%v is not allowed: 0 for a steady retrieve, or from 0.01 m", s.Pull.Length)}
+			return &Fault{"retrieve.pull_length_m", fmt.Sprintf("%.6g is not allowed: 0 for a steady retrieve, or from 0.01 m", s.Pull.Length)}
 		}
 	}
 	if d := s.Pull.duration(total - s.StopWithLineOut); d > longestRetrieve {
-		return &Fault{"retrieve.speed_m_s", fmt.Sprintf("%v m/s would retrieve for %.0f s: at most %.0f s, or 0 for no retrieve", s.Pull.Speed, d, longestRetrieve)}
+		return &Fault{"retrieve.speed_m_s", fmt.Sprintf("%.6g m/s would retrieve for %.0f s: at most %.0f s, or 0 for no retrieve", s.Pull.Speed, d, longestRetrieve)}
 	}
 	span := s.Count + s.Hang + s.Pull.duration(total-s.StopWithLineOut)
 	if m := s.Mesh; m.Segment > 0 && (total/m.Segment+20)*span/m.MaxStep > mostWork {
-		return &Fault{"segment_m", fmt.Sprintf("%v m with steps of %v s is more work than one cast may take: a coarser mesh or longer steps", m.Segment, m.MaxStep)}
+		return &Fault{"segment_m", fmt.Sprintf("%.6g m with steps of %.6g s is more work than one cast may take: a coarser mesh or longer steps", m.Segment, m.MaxStep)}
 	}
 	if n := span / s.Sample; n > mostSamples {
-		return &Fault{"sample_s", fmt.Sprintf("%v would give %.0f samples: at most %d", s.Sample, n, mostSamples)}
+		return &Fault{"sample_s", fmt.Sprintf("%.6g would give %.0f samples: at most %d", s.Sample, n, mostSamples)}
 	}
 	return nil
 }
