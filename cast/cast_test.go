@@ -93,6 +93,28 @@ func TestRatingTimesSeconds(t *testing.T) {
 	}
 }
 
+// Flies left still after the count change nothing of what the count did.
+func TestStillBeginsWhereTheCountEnds(t *testing.T) {
+	q := question(3 * inch)
+	q.NoSpread = true
+	pulled := must(t, q)
+	q.Retrieve = Retrieve{Kind: Still, For: 30}
+	still := must(t, q)
+	if off := still.Rule.Middle - pulled.Rule.Middle; math.Abs(float64(off)) > 0.01 || still.Rule.Depth != pulled.Rule.Depth || still.TakenIn != pulled.TakenIn {
+		t.Errorf("after %v s: %+v, and %+v when left still", q.Count, pulled.Rule, still.Rule)
+	}
+	if math.Abs(float64(still.Flies[0].CountEnd-pulled.Flies[0].CountEnd)) > 0.01 {
+		t.Errorf("the point is at %v m, %v m when left still", pulled.Flies[0].CountEnd, still.Flies[0].CountEnd)
+	}
+	var at []float64
+	for _, d := range still.Drawings {
+		at = append(at, d.T)
+	}
+	if want := []float64{18, 48, still.HangEnd}; !slices.Equal(at, want) {
+		t.Errorf("drawn at %v s, want the ends of count, still time and hang, %v", at, want)
+	}
+}
+
 // A hang mark some 13 ft back from the line's end, two lures on 7 ft and 9 ft of
 // leader (common practice, no source). The retrieve ends with exactly mark and
 // leader out, and each stage of the rod lifts the dropper. Physics disagrees with

@@ -1,7 +1,9 @@
 package cast
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"windlane/fluid"
 	"windlane/line"
@@ -105,22 +107,19 @@ func (q Question) follow(setup line.Setup, dt float64, moments []float64) (track
 	}
 	keep(0, line.Count)
 	ended := line.Count
-	end := func(p line.Phase) {
-		out.ends[p] = s.Time()
-		if p == line.Count && q.Retrieve.Kind == Still {
-			out.ends[p] = min(q.Count, s.Time())
-		}
-		if p == line.Count {
-			out.taken = q.LineOut - s.LineOut(out.ends[p])
-			out.middle = s.DeepestLine(s.Time())
-		}
-		draw(s.Time(), phaseAt(s.Time()))
-		ended = p + 1
-	}
 	next, m := 1, 0
-	for {
-		if s.Time() >= s.PhaseEnd() && s.Phase() >= ended {
-			end(s.Phase())
+	for counting := true; ; {
+		if counting && s.Time() >= q.Count { // within a step if the flies are then left still
+			out.ends[line.Count], counting = q.Count, false
+			out.taken = q.LineOut - s.LineOut(q.Count)
+			out.middle = s.DeepestLine(q.Count)
+			draw(q.Count, line.Count)
+		}
+		if p := s.Phase(); s.Time() >= s.PhaseEnd() && p >= ended {
+			if ended = p + 1; p != line.Count {
+				out.ends[p] = s.Time()
+				draw(s.Time(), phaseAt(s.Time()))
+			}
 		}
 		if !s.Next() {
 			break
@@ -133,6 +132,7 @@ func (q Question) follow(setup line.Setup, dt float64, moments []float64) (track
 			draw(moments[m], phaseAt(moments[m]))
 		}
 	}
+	slices.SortStableFunc(out.drawings, func(a, b Drawing) int { return cmp.Compare(a.T, b.T) })
 	if n := len(out.t); s.Time() > out.t[n-1]+1e-6 {
 		keep(s.Time(), phaseAt(s.Time()))
 	}
