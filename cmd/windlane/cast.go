@@ -19,7 +19,7 @@ type castCmd struct {
 	fromBag
 	Rig string `help:"The rig of the bag." placeholder:"NAME"`
 	delivery
-	Count    span   `help:"Count before the retrieve. Not said: 15 s; washing_line and nymphs 10 s." placeholder:"TIME"`
+	Count    span   `help:"Count before the retrieve. Not said: 15 s; washing_line and nymphs 10 s; short_line, bung and dries none." placeholder:"TIME"`
 	Retrieve speed  `help:"How fast line is taken in. Not said: 18 in/s; short_line 12, washing_line 4, nymphs 3 in/s." placeholder:"SPEED"`
 	Strips   length `help:"Take it in by strips of this length, with pauses." placeholder:"LENGTH"`
 	Still    span   `help:"Leave the flies still for so long instead of a retrieve." placeholder:"TIME"`

@@ -67,7 +67,7 @@ func run(args []string, world *console) (code int) {
 func command(args []string, c *console) (code int) {
 	var all commands
 	help := false
-	parser, err := kong.New(&all,
+	parser, err := kong.New(&all, usual,
 		kong.Name("windlane"),
 		kong.Description("Plans a day's fly fishing from a drifting boat: the lake, the wind, the line in the water, and what to try next.\n\nLengths, speeds and weights may be typed with their unit: 15 ft, 4.5 m, 3 in/s, 9 mph, 10 lb. A number without one is metres, metres a second, kilograms, seconds or degrees."),
 		kong.Writers(c.out, c.err),

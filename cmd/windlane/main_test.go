@@ -2,14 +2,17 @@ package main
 
 import (
 	"bytes"
+	"fmt"
 	"os"
 	"strings"
 	"testing"
 
 	"github.com/alecthomas/kong"
 
+	"windlane/cast"
 	"windlane/demo"
 	"windlane/internal/engine"
+	"windlane/tackle"
 )
 
 // screen is what a person sees of a command.
@@ -186,9 +189,39 @@ func TestHelp(t *testing.T) {
 	}
 }
 
+// What is not said of a cast is what package cast has as usual, and the help says it.
+func TestUsualCast(t *testing.T) {
+	parsed := struct{ delivery }{}
+	parser, err := kong.New(&parsed, usual)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := parser.Parse(nil); err != nil {
+		t.Fatal(err)
+	}
+	if d := parsed.delivery; d.Tip.si != cast.UsualTip || d.HangMark.si != cast.UsualHangMark || len(d.hang(tackle.Lures)) != len(cast.UsualHang()) {
+		t.Errorf("unsaid: %+v", d)
+	}
+	help := strings.Join(strings.Fields(typeIn("", "cast", "--help").out), " ")
+	for _, way := range tackle.Ways {
+		d, out := parsed.delivery, cast.UsualLineOut(way)
+		if err := d.settle(way); err != nil || d.Out.si != out {
+			t.Errorf("%s: %v out, %v; want %v", way, d.Out, err, out)
+		}
+		if said := fmt.Sprintf("%s %g m", way, out); out != cast.UsualLineOut(tackle.Lures) && !strings.Contains(help, said) {
+			t.Errorf("the help does not say %q", said)
+		}
+	}
+	for _, said := range []string{"Not said: 20 m; short_line 9 m, bung 15 m, dries 14 m.", "Default: 0.4 m.", "Default: 3.5 m.", "tip to 1.2 m and 4 s there, then tip to 2.2 m and 3 s there"} {
+		if !strings.Contains(help, said) {
+			t.Errorf("the help does not say %q:\n%s", said, help)
+		}
+	}
+}
+
 func model(t *testing.T, all *commands) *kong.Application {
 	t.Helper()
-	parser, err := kong.New(all)
+	parser, err := kong.New(all, usual)
 	if err != nil {
 		t.Fatal(err)
 	}

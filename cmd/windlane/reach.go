@@ -44,7 +44,7 @@ func (cmd reachCmd) Run(c *console) error {
 	r := &wire.ReachRequest{
 		Bag: file, Way: cmd.Way, Band: wire.DepthBand{Top: cmd.Band.top, Bottom: cmd.Band.bottom},
 		LineOut: cmd.Out.si, TipHeight: cmd.Tip.si, Hang: cmd.hang(way), HangMark: cmd.HangMark.si,
-		Angle: degreesOf(cmd.Angle), BoatSpeed: cmd.Boat.si, TakeIn: cmd.takeIn(), Retrieves: usual(way, cmd.Temperature.si),
+		Angle: degreesOf(cmd.Angle), BoatSpeed: cmd.Boat.si, TakeIn: cmd.takeIn(), Retrieves: retrieves(way, cmd.Temperature.si),
 		Temperature: cmd.Temperature.si, Bed: cmd.Bed.si, Best: cmd.Best, Units: cmd.Units,
 	}
 	if cmd.Best < 1 {
@@ -58,8 +58,8 @@ func (cmd reachCmd) Run(c *console) error {
 	return cmd.tell(c, a)
 }
 
-// usual are the retrieves that a way of fishing is tried with.
-func usual(way tackle.Way, waterC float64) []wire.Retrieve {
+// retrieves are those that a way of fishing is tried with.
+func retrieves(way tackle.Way, waterC float64) []wire.Retrieve {
 	var out []wire.Retrieve
 	for _, r := range cast.UsualRetrieves(way, waterC) {
 		out = append(out, wire.Retrieve{Kind: string(r.Kind), Speed: r.Speed})

@@ -5,6 +5,9 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/alecthomas/kong"
+
+	"windlane/cast"
 	"windlane/demo"
 	"windlane/internal/wire"
 	"windlane/quantity"
@@ -24,12 +27,41 @@ func (t told) system() quantity.System {
 	return quantity.Trade
 }
 
+// usual says in the help how a cast is made when nothing else is said.
+var usual = kong.Vars{
+	"line_out":  usualLineOuts(),
+	"tip":       metres(cast.UsualTip),
+	"hang_mark": metres(cast.UsualHangMark),
+	"hang":      usualHang(),
+}
+
+func metres(m float64) string { return fmt.Sprintf("%g m", m) }
+
+func usualLineOuts() string {
+	var ways []string
+	most := cast.UsualLineOut(tackle.Lures)
+	for _, way := range tackle.Ways {
+		if out := cast.UsualLineOut(way); out != most {
+			ways = append(ways, string(way)+" "+metres(out))
+		}
+	}
+	return metres(most) + "; " + strings.Join(ways, ", ")
+}
+
+func usualHang() string {
+	var stages []string
+	for _, s := range cast.UsualHang() {
+		stages = append(stages, fmt.Sprintf("tip to %s and %g s there", metres(s.Height), s.Hold))
+	}
+	return strings.Join(stages, ", then ")
+}
+
 // delivery is how a cast is made. What is not said depends on the way of fishing.
 type delivery struct {
-	Out         length  `help:"Line and leader out when the flies land. Not said: 22 yd; dries and bung 16 yd, short_line 10 yd." placeholder:"LENGTH"`
-	Tip         length  `default:"16 in" help:"Height of the rod tip in count and retrieve. Default: ${default}." placeholder:"LENGTH"`
-	HangMark    length  `default:"11 ft" help:"Line outside the rod when the hang begins, leader not counted. Default: ${default}." placeholder:"LENGTH"`
-	NoHang      bool    `help:"Lift straight off, with no hang. Without this: tip to 4 ft and 4 s there, then to 7 ft and 3 s there."`
+	Out         length  `help:"Line and leader out when the flies land. Not said: ${line_out}." placeholder:"LENGTH"`
+	Tip         length  `default:"${tip}" help:"Height of the rod tip in count and retrieve. Default: ${default}." placeholder:"LENGTH"`
+	HangMark    length  `default:"${hang_mark}" help:"Line outside the rod when the hang begins, leader not counted. Default: ${default}." placeholder:"LENGTH"`
+	NoHang      bool    `help:"Lift straight off, with no hang. Without this: ${hang}; bung, dries and short_line have none."`
 	Boat        speed   `default:"0.4 mph" help:"Drift of the boat. Default: ${default}." placeholder:"SPEED"`
 	LeaveSlack  bool    `help:"Take in no line while counting."`
 	Temperature degrees `default:"10 C" help:"Of the water. Default: ${default}." placeholder:"DEGREES"`
@@ -51,11 +83,7 @@ func (d *delivery) settle(way tackle.Way) error {
 		return fmt.Errorf("--bed %q: a depth counts down from the surface: allowed is above 0, to 200 m", d.Bed.text)
 	}
 	if !d.Out.given() {
-		out := map[tackle.Way]string{tackle.Dries: "16 yd", tackle.Bung: "16 yd", tackle.ShortLine: "10 yd"}[way]
-		if out == "" {
-			out = "22 yd"
-		}
-		return d.Out.UnmarshalText([]byte(out))
+		return d.Out.UnmarshalText([]byte(metres(cast.UsualLineOut(way))))
 	}
 	return nil
 }
@@ -64,7 +92,11 @@ func (d delivery) hang(way tackle.Way) []wire.HangStage {
 	if d.NoHang || way == tackle.Bung || way == tackle.Dries || way == tackle.ShortLine {
 		return []wire.HangStage{}
 	}
-	return []wire.HangStage{{Height: 1.2, Over: 1.5, Hold: 4}, {Height: 2.2, Over: 1.5, Hold: 3}}
+	var stages []wire.HangStage
+	for _, s := range cast.UsualHang() {
+		stages = append(stages, wire.HangStage(s))
+	}
+	return stages
 }
 
 func (d delivery) takeIn() *bool {
@@ -115,7 +147,7 @@ type tied struct {
 	Material string   `enum:",nylon,copolymer,fluorocarbon" default:"" help:"Of the leader: nylon, copolymer or fluorocarbon. Not said: fluorocarbon." placeholder:"WORD"`
 	Strength strength `help:"Of the leader. Not said: 8 lb." placeholder:"STRENGTH"`
 	Diameter length   `help:"Of the leader, instead of its strength." placeholder:"LENGTH"`
-	Fly      []string `sep:"none" help:"A fly by its kind, the point first, then each dropper with its distance up from the point: --fly lure --fly 'blob@5 ft'. Kinds: lure, booby, blob, nymph, buzzer, wet, dry, sedge, fry, bung. Not said: one lure (pulled_wets, short_line wet; washing_line booby; nymphs, bung buzzer; dries dry)." placeholder:"KIND"`
+	Fly      []string `sep:"none" help:"A fly by its kind, the point first, then each dropper with its distance up from the point: --fly lure --fly 'blob@5 ft'. Kinds: lure, booby, blob, nymph, buzzer, wet, dry, sedge, fry, bung. Not said: one lure (pulled_wets, short_line wet; washing_line booby; nymphs buzzer; bung buzzer and a bung 8 ft above it; dries dry)." placeholder:"KIND"`
 	Way      string   `enum:",lures,pulled_wets,short_line,washing_line,nymphs,bung,dries" default:"" help:"Way of fishing: lures, pulled_wets, short_line, washing_line, nymphs, bung or dries. Not said: lures." placeholder:"WORD"`
 }
 
