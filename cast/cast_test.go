@@ -155,6 +155,14 @@ func TestHangMarkAndLeader(t *testing.T) {
 	if about(a, AboutHang) == "" {
 		t.Error("nothing said of a dropper that this rod cannot lift to the surface")
 	}
+	// a rod's tip goes up to its length and the hand's height, 3.65 m here
+	for up, said := range map[float64]bool{3.5: false, 3.8: true} {
+		q := q
+		q.HangMark = up + q.Rig.Flies[1].FromPoint - q.Rig.Leader.Length
+		if a := must(t, q); (about(a, AboutHang) != "") != said {
+			t.Errorf("a dropper %v m below the tip ring of a rod of %v m: %q", up, q.Rig.Rod.Length, about(a, AboutHang))
+		}
+	}
 	// one lure on 12 ft of leader
 	q.Rig.Leader.Length = 12 * foot
 	q.Rig.Flies = q.Rig.Flies[:1]

@@ -70,6 +70,10 @@ func inches(u quantity.System, v float64) string {
 // surface tension can hold (0.073 N/m, from memory). [m/s]
 const wetting = 0.010
 
+// handHeight is how far above the water a seated angler holds the butt of a rod
+// pointed straight up; common practice, no source. [m]
+const handHeight = 0.6
+
 // remark says what the person should know about a simulated cast.
 func (a *Answer) remark(q Question) {
 	u := q.Units
@@ -101,9 +105,8 @@ func (a *Answer) remark(q Question) {
 			a.say(AboutBed, "%s is on the bed after %.0f s", f.Name, f.OnBedAt)
 		}
 	}
-	if len(q.Hang) > 0 && len(q.Rig.Flies) > 1 {
-		last := q.Hang[len(q.Hang)-1].Height
-		if up := q.stop() - q.Rig.Flies[len(q.Rig.Flies)-1].FromPoint; up > q.Rig.Rod.Length+last && q.Rig.Rod.Length > 0 {
+	if rod := q.Rig.Rod.Length; len(q.Hang) > 0 && len(q.Rig.Flies) > 1 && rod > 0 {
+		if up := q.stop() - q.Rig.Flies[len(q.Rig.Flies)-1].FromPoint; up > rod+handHeight {
 			a.say(AboutHang, "with %s outside the tip ring the top dropper cannot be brought to the surface by this rod", u.Cast(q.stop()))
 		}
 	}
