@@ -9,8 +9,6 @@
 package cast
 
 import (
-	"slices"
-
 	"windlane/line"
 	"windlane/quantity"
 	"windlane/tackle"
@@ -210,7 +208,6 @@ func (q Question) settled() Question {
 	if q.Retrieve.Kind == "" {
 		q.Retrieve.Kind = Steady
 	}
-	q.Moments = slices.Sorted(slices.Values(q.Moments))
 	if q.Retrieve.Kind == Strips && q.Retrieve.StripSpeed == 0 {
 		q.Retrieve.StripSpeed = 2 * q.Retrieve.Speed
 	}

@@ -204,7 +204,7 @@ func TestRetrieveAgainstBoat(t *testing.T) {
 
 func TestPathsAndLayers(t *testing.T) {
 	q := question(5 * inch)
-	q.Moments = []float64{3, 25}
+	q.Moments = []float64{25, 3}
 	a := must(t, q)
 	spread := 0.0
 	for _, f := range a.Flies {
@@ -530,7 +530,7 @@ func TestValidateNamesTheField(t *testing.T) {
 		"retrieve.strip_m":          func(q *Question) { q.Retrieve.Kind = Strips },
 		"temperature_c":             func(q *Question) { q.Temperature = 99 },
 		"bed_m":                     func(q *Question) { q.Bed = -1 },
-		"moments_s[0]":              func(q *Question) { q.Moments = []float64{-1} },
+		"moments_s[1]":              func(q *Question) { q.Moments = []float64{5, -1} },
 	}
 	for field, spoil := range bad {
 		q := question(3 * inch)

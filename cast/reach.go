@@ -99,8 +99,6 @@ func (s Search) settled() Search {
 		}
 	}
 	s.Counts, s.Retrieves, s.Hang = slices.Clone(s.Counts), slices.Clone(s.Retrieves), slices.Clone(s.Hang)
-	slices.Sort(s.Counts)
-	s.Counts = slices.Compact(s.Counts)
 	for i, r := range s.Retrieves {
 		s.Retrieves[i] = Question{Retrieve: r}.settled().Retrieve
 	}
@@ -129,7 +127,7 @@ func (s Search) Validate() error {
 	}
 	switch {
 	case !(s.Band.Bottom > s.Band.Top):
-		return &Fault{Field: "band.bottom_m", Message: fmt.Sprintf("%v m is not below the top, %v m", s.Band.Bottom, s.Band.Top)}
+		return &Fault{Field: "band.bottom_m", Message: fmt.Sprintf("%.6g m is not below the top, %.6g m", s.Band.Bottom, s.Band.Top)}
 	case len(s.Counts) == 0 || len(s.Counts) > 200:
 		return &Fault{Field: "counts_s", Message: fmt.Sprintf("%d of them: 1 to 200", len(s.Counts))}
 	case len(s.Retrieves) == 0 || len(s.Retrieves) > 50:
@@ -165,6 +163,8 @@ func Reach(s Search) (Reached, error) {
 	if err := s.Validate(); err != nil {
 		return Reached{}, err
 	}
+	slices.Sort(s.Counts)
+	s.Counts = slices.Compact(s.Counts)
 	var out Reached
 	var all []Option
 	c := newCovered()

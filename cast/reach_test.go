@@ -202,6 +202,7 @@ func TestSearchValidate(t *testing.T) {
 		"boat_speed_m_s":         func(s *Search) { s.BoatSpeed = 20 },
 		"angle_deg":              func(s *Search) { s.Angle = 1 },
 		"counts_s[0]":            func(s *Search) { s.Counts = []float64{0} },
+		"counts_s[1]":            func(s *Search) { s.Counts = []float64{20, 700, 10} },
 		"counts_s":               func(s *Search) { s.Counts = []float64{} },
 		"retrieves[0].speed_m_s": func(s *Search) { s.Retrieves = []Retrieve{{Kind: Steady}} },
 		"best":                   func(s *Search) { s.Best = -1 },
@@ -214,6 +215,11 @@ func TestSearchValidate(t *testing.T) {
 		if _, err := Reach(s); !errors.As(err, &fault) || fault.Field != field {
 			t.Errorf("%s: got %v", field, err)
 		}
+	}
+	s := searchFor(2, 3)
+	s.Angle = 1
+	if _, err := Reach(s); err == nil || err.Error() != "angle_deg: 57.2958 is not allowed: from -30 up to 30 deg, where depths can be computed" {
+		t.Errorf("got %v", err)
 	}
 }
 

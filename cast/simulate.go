@@ -155,7 +155,7 @@ func (q Question) simulate() (Answer, error) {
 		a.remarkAngle(q)
 		return a, nil
 	}
-	tr, err := q.follow(q.setup(line.Mesh{}), sample, q.Moments)
+	tr, err := q.follow(q.setup(line.Mesh{}), sample, slices.Sorted(slices.Values(q.Moments)))
 	if err != nil {
 		return a, err
 	}

@@ -29,7 +29,7 @@ func (r rangeOf) check() error {
 	if r.value >= r.lo && r.value <= r.hi { // false for NaN
 		return nil
 	}
-	return &Fault{Field: r.field, Message: fmt.Sprintf("%v is not allowed: from %v up to %v %s", r.value, r.lo, r.hi, r.unit)}
+	return &Fault{Field: r.field, Message: fmt.Sprintf("%.6g is not allowed: from %.6g up to %.6g %s", r.value, r.lo, r.hi, r.unit)}
 }
 
 func checkAll(ranges []rangeOf) error {
@@ -134,7 +134,7 @@ func validateRig(at string, r tackle.Rig, out, mark float64) error {
 		return &Fault{Field: at + ".line.sink_m_s", Message: fmt.Sprintf("a line of the profile %s needs its sink: above 0", r.Line.Profile)}
 	}
 	if m := r.Line.Measured; m.DropDepth > 0 && m.DropTime > 0 && !(m.DropDepth/m.DropTime <= fastestSink) {
-		return &Fault{Field: at + ".line.measured.drop_time_s", Message: fmt.Sprintf("%v m in %v s is faster than any line: at most %v m/s", m.DropDepth, m.DropTime, fastestSink)}
+		return &Fault{Field: at + ".line.measured.drop_time_s", Message: fmt.Sprintf("%.6g m in %.6g s is faster than any line: at most %.6g m/s", m.DropDepth, m.DropTime, fastestSink)}
 	}
 	if r.Flies[0].FromPoint != 0 {
 		return &Fault{Field: at + ".flies[0].from_point_m", Message: "the first fly is the point: 0"}
@@ -142,22 +142,22 @@ func validateRig(at string, r tackle.Rig, out, mark float64) error {
 	for i := 1; i < len(r.Flies); i++ {
 		f := fmt.Sprintf("%s.flies[%d].from_point_m", at, i)
 		if r.Flies[i].FromPoint < r.Flies[i-1].FromPoint+0.01 {
-			return &Fault{Field: f, Message: fmt.Sprintf("%v m: flies go up the leader from the point, each above the last", r.Flies[i].FromPoint)}
+			return &Fault{Field: f, Message: fmt.Sprintf("%.6g m: flies go up the leader from the point, each above the last", r.Flies[i].FromPoint)}
 		}
 		if r.Flies[i].FromPoint >= r.Leader.Length {
-			return &Fault{Field: f, Message: fmt.Sprintf("%v m is above the leader's end, %v m up", r.Flies[i].FromPoint, r.Leader.Length)}
+			return &Fault{Field: f, Message: fmt.Sprintf("%.6g m is above the leader's end, %.6g m up", r.Flies[i].FromPoint, r.Leader.Length)}
 		}
 	}
 	for i, m := range r.Flies {
 		if _, ok := m.Fly.Body(); !ok {
-			return &Fault{Field: fmt.Sprintf("%s.flies[%d].mass_kg", at, i), Message: fmt.Sprintf("%v kg is less than its weight in water at the sink said", m.Fly.Mass)}
+			return &Fault{Field: fmt.Sprintf("%s.flies[%d].mass_kg", at, i), Message: fmt.Sprintf("%.6g kg is less than its weight in water at the sink said", m.Fly.Mass)}
 		}
 	}
 	if out <= r.Leader.Length+mark {
-		return &Fault{Field: "line_out_m", Message: fmt.Sprintf("%v m is out, and the hang begins with leader and mark, %v m, out: more", out, r.Leader.Length+mark)}
+		return &Fault{Field: "line_out_m", Message: fmt.Sprintf("%.6g m is out, and the hang begins with leader and mark, %.6g m, out: more", out, r.Leader.Length+mark)}
 	}
 	if whole := r.Line.WholeLength() + r.Leader.Length; out > whole+1e-9 {
-		return &Fault{Field: "line_out_m", Message: fmt.Sprintf("%v m is more than line and leader, %v m", out, whole)}
+		return &Fault{Field: "line_out_m", Message: fmt.Sprintf("%.6g m is more than line and leader, %.6g m", out, whole)}
 	}
 	return nil
 }
@@ -176,11 +176,11 @@ func (r Retrieve) validate(at string) error {
 	}
 	switch {
 	case r.Kind != Still && !(r.Speed >= 0.01):
-		return &Fault{Field: at + ".speed_m_s", Message: fmt.Sprintf("%v is not allowed: from 0.01 m/s, or the kind still", r.Speed)}
+		return &Fault{Field: at + ".speed_m_s", Message: fmt.Sprintf("%.6g is not allowed: from 0.01 m/s, or the kind still", r.Speed)}
 	case r.Kind == Strips && !(r.Strip >= 0.02):
-		return &Fault{Field: at + ".strip_m", Message: fmt.Sprintf("%v is not allowed: from 0.02 m", r.Strip)}
+		return &Fault{Field: at + ".strip_m", Message: fmt.Sprintf("%.6g is not allowed: from 0.02 m", r.Strip)}
 	case r.Kind == Strips && r.StripSpeed < r.Speed:
-		return &Fault{Field: at + ".strip_speed_m_s", Message: fmt.Sprintf("%v is below the mean speed %v m/s", r.StripSpeed, r.Speed)}
+		return &Fault{Field: at + ".strip_speed_m_s", Message: fmt.Sprintf("%.6g is below the mean speed %.6g m/s", r.StripSpeed, r.Speed)}
 	}
 	return nil
 }
