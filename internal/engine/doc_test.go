@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"windlane/drift"
 )
 
 // page is docs/engine.md, by section.
@@ -120,6 +122,38 @@ func TestPageExamples(t *testing.T) {
 	for _, name := range Asks() {
 		if !shown[name] {
 			t.Errorf("docs/engine.md has no example of %s", name)
+		}
+	}
+}
+
+// What the page says of drift and track beside the tables.
+func TestPageSaysWhatIsTakenIn(t *testing.T) {
+	_, sections := page(t)
+	scene := drift.OnLake(1, 0)
+	if said := fmt.Sprintf("Air of %v kg/m³ (15 °C), water of %v kg/m³", scene.AirDensity, scene.WaterDensity); !strings.Contains(sections["drift"], said) {
+		t.Errorf("docs/engine.md, drift: does not say %q", said)
+	}
+	var a struct {
+		Answer struct {
+			Points []struct {
+				T float64 `json:"t_s"`
+			}
+			End struct {
+				T float64 `json:"t_s"`
+			}
+		}
+	}
+	_, example, _ := strings.Cut(sections["track"], "```json\n")
+	request, _, _ := strings.Cut(example, "\n")
+	if err := json.Unmarshal(Answer([]byte(request)), &a); err != nil {
+		t.Fatal(err)
+	}
+	if n := len(a.Answer.Points); n != 1+int(a.Answer.End.T/60) || !strings.Contains(sections["track"], "the start and one at each whole minute after it") {
+		t.Errorf("a track to %v s has %d points, or docs/engine.md says otherwise", a.Answer.End.T, n)
+	}
+	for i, p := range a.Answer.Points {
+		if p.T != float64(60*i) {
+			t.Errorf("point %d at %v s", i, p.T)
 		}
 	}
 }
