@@ -358,22 +358,26 @@ func (out *Reached) rank(s Search, all []Option) {
 		o.Confirmed = true
 		return o
 	}
-	seen := make([]bool, len(s.Rigs))
+	ofRig := make([]*Option, len(s.Rigs))
 	for _, o := range all {
 		if o.Seconds <= 0 {
 			break
 		}
-		first := !seen[o.Rig]
-		seen[o.Rig] = true
-		if !first && len(out.Options) >= s.Best {
+		kept := len(out.Options) < s.Best
+		if !kept && ofRig[o.Rig] != nil {
 			continue
 		}
 		o = confirm(o)
-		if len(out.Options) < s.Best {
+		if kept {
 			out.Options = append(out.Options, o)
 		}
-		if first {
-			out.ByRig = append(out.ByRig, o)
+		if best := ofRig[o.Rig]; best == nil || better(o, *best) < 0 {
+			ofRig[o.Rig] = &o
+		}
+	}
+	for _, o := range ofRig {
+		if o != nil {
+			out.ByRig = append(out.ByRig, *o)
 		}
 	}
 	slices.SortFunc(out.Options, better)

@@ -118,6 +118,27 @@ func TestReachRanks(t *testing.T) {
 	}
 }
 
+// The best of a rig is no worse than any option of it, whatever the table took
+// strips for.
+func TestByRigIsTheBest(t *testing.T) {
+	s := searchFor(1, 2)
+	s.Rigs = s.Rigs[:4]
+	for _, v := range []float64{0.3, 0.45, 0.6} {
+		s.Retrieves = append(s.Retrieves, Retrieve{Kind: Steady, Speed: v}, Retrieve{Kind: Strips, Speed: v, Strip: 0.3})
+	}
+	r, err := Reach(s)
+	if err != nil || len(r.ByRig) == 0 || len(r.Options) < 10 {
+		t.Fatal(err, len(r.ByRig), len(r.Options))
+	}
+	for _, best := range r.ByRig {
+		for _, o := range r.Options {
+			if o.Rig == best.Rig && better(o, best) < 0 {
+				t.Errorf("rig %d: %.1f m an hour, and %.1f is among the options", o.Rig, best.FreshPerHour, o.FreshPerHour)
+			}
+		}
+	}
+}
+
 // A depth out of reach is an answer, with what comes nearest.
 func TestNotReached(t *testing.T) {
 	s := searchFor(14, 16)
