@@ -31,8 +31,6 @@ func Day(q Question) (Plan, error) {
 		return p.nothing(out, "the jetty cannot be left at this level"), nil
 	}
 	p.a.motorFrom(jetty, &p.home)
-	x, y := p.a.g.Centre(jetty)
-	p.ashore = math.Hypot(x-q.Home[0], y-q.Home[1])
 	boat, ok := p.a.launch(q.Start)
 	if !ok || math.IsInf(float64(p.home.metres[boat]), 1) {
 		return p.nothing(out, "the boat cannot leave its place for home at this level"), nil
@@ -244,7 +242,7 @@ func (p *planner) whyNone(t float64, from orb.Point) string {
 	if !ok {
 		return "the boat lies where it cannot leave under motor"
 	}
-	home := float64(p.home.metres[k]) / p.q.Boat.Speed
+	home := p.homeTime(k, t)
 	if p.deadline-t < s.PutOut+s.HandIn+2*s.Shortest+(1+p.q.Limits.Reserve)*home {
 		return ""
 	}
@@ -276,12 +274,12 @@ func (p *planner) goHome(out *Plan, last followed) {
 		panic("plan: a drift ended where no motor runs")
 	}
 	p.a.motorFrom(k, &p.here)
-	ride, ok := p.a.ride(&p.here, last.end, q.Home, q.Boat.Speed)
+	left := last.start + last.time + q.Settings.HandIn
+	ride, ok := p.ride(&p.here, left, last.end, q.Home)
 	if !ok {
 		panic("plan: a drift ended where no way leads home")
 	}
 	out.RideHome = ride
-	left := last.start + last.time + q.Settings.HandIn
 	out.Home = p.clock(left + ride.Time)
 	out.TurnHome = out.Deadline.Add(-time.Duration(math.Round((1+q.Limits.Reserve)*ride.Time)) * time.Second)
 	drifting := 0.0

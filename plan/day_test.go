@@ -160,6 +160,36 @@ func TestTheWayHomeIsKept(t *testing.T) {
 	}
 	near(t, "the reserve", p.Deadline.Sub(p.TurnHome).Seconds(), (1+q.Limits.Reserve)*p.RideHome.Time, 1)
 	near(t, "ride home from the last end", last.RideHome, p.RideHome.Time, 15)
+	// straight into 6 m/s: 0.21 m/s slower
+	near(t, "time against the wind", p.RideHome.Time, p.RideHome.Metres/(1.8-0.035*6), 0.03*p.RideHome.Time)
+	near(t, "home", p.Home.Sub(free).Seconds(), p.RideHome.Time, 1)
+	if used := last.End.Sub(q.From).Seconds() + q.Settings.HandIn + 1.25*p.RideHome.Time; used > p.Deadline.Sub(q.From).Seconds()+1 {
+		t.Errorf("%v s of %v", used, p.Deadline.Sub(q.From).Seconds())
+	}
+}
+
+// Under motor a wind from ahead slows, one from behind does not help, one from
+// anywhere counts as from ahead, and no wind stops the boat.
+func TestHeadWind(t *testing.T) {
+	q := plain(t)
+	for i := range q.Hours {
+		q.Hours[i].Wind = 8
+	}
+	slow := 1.8 - 0.035*8
+	check := func(name string, q Question, dx, dy, want float64) {
+		t.Helper()
+		near(t, name, newPlanner(q).rideTime(600)(dx, dy), want, 1e-9)
+	}
+	check("ahead", q, -100, 0, 100/slow)
+	check("behind", q, 100, 0, 100/1.8)
+	check("abeam", q, 0, 100, 100/1.8)
+	check("on the bow", q, -30, 40, 50/(1.8-0.035*8*0.6))
+	check("nowhere", q, 0, 0, 0)
+	q.Boat.Speed = 0.3
+	check("too much", q, -100, 0, 100/0.075)
+	q = plain(t)
+	q.Hours[0].Shifting, q.Hours[0].Wind = true, 8
+	check("from anywhere", q, 100, 0, 100/slow)
 }
 
 // The limits end the day; they are never worked round.

@@ -158,7 +158,7 @@ func (a *ground) touches(p, q orb.Point, right func(k int) bool) bool {
 }
 
 // ride is the way from the rides' own place to another, straight if that is
-// clear, else the cells' way pulled taut. The places stand in passable cells or
+// clear, else the cells' way pulled taut, in still air. The places stand in passable cells or
 // within 30 m of one. ok is false where no way leads.
 func (a *ground) ride(r *rides, from orb.Point, to orb.Point, speed float64) (out Ride, ok bool) {
 	k, ok := a.launch(to)
@@ -196,4 +196,55 @@ func (a *ground) ride(r *rides, from orb.Point, to orb.Point, speed float64) (ou
 	}
 	out.Time = out.Metres / speed
 	return out, true
+}
+
+// headLoss is how much slower a boat goes under motor for each m/s of wind from
+// ahead. [1] An assumption, a little over half of what she drifts at broadside.
+const headLoss = 0.035
+
+// motorSpeed is the speed under motor with so much wind from ahead: a quarter of
+// that in still air at the least. Wind from behind is not counted on. [m/s]
+func (p *planner) motorSpeed(head float64) float64 {
+	return math.Max(p.q.Boat.Speed/4, p.q.Boat.Speed-headLoss*math.Max(0, head))
+}
+
+// rideTime is how long some metres east and north take under motor from a time
+// on, whose wind is taken for all of it; one from anywhere as from ahead. [s]
+func (p *planner) rideTime(t float64) func(dx, dy float64) float64 {
+	e, n := p.wind.At(t)
+	h := p.hourOf(t)
+	return func(dx, dy float64) float64 {
+		metres := math.Hypot(dx, dy)
+		switch {
+		case metres == 0:
+			return 0
+		case p.shifts(h):
+			return metres / p.motorSpeed(p.q.Hours[h].Wind)
+		}
+		return metres / p.motorSpeed(-(e*dx+n*dy)/metres)
+	}
+}
+
+// ride is the ground's ride with the wind of the time it begins at.
+func (p *planner) ride(r *rides, t float64, from, to orb.Point) (Ride, bool) {
+	out, ok := p.a.ride(r, from, to, p.q.Boat.Speed)
+	along := p.rideTime(t)
+	out.Time = 0
+	for i := 1; i < len(out.Way); i++ {
+		out.Time += along(out.Way[i][0]-out.Way[i-1][0], out.Way[i][1]-out.Way[i-1][1])
+	}
+	return out, ok
+}
+
+// homeTime is how long the way home takes from a cell by the cells' way, which
+// is never shorter than the ride's. [s]
+func (p *planner) homeTime(k int, t float64) float64 {
+	along, total := p.rideTime(t), 0.0
+	for before := p.home.before[k]; before >= 0; k, before = int(before), p.home.before[before] {
+		x0, y0 := p.a.g.Centre(k)
+		x1, y1 := p.a.g.Centre(int(before))
+		total += along(x1-x0, y1-y0)
+	}
+	x, y := p.a.g.Centre(k)
+	return total + along(p.q.Home[0]-x, p.q.Home[1]-y)
 }

@@ -20,7 +20,6 @@ type planner struct {
 	blank    []float32 // time fished within a patch of each cell [s]
 	patch    []int     // half widths of the rows of a patch; none when no patch is judged
 	home     rides     // from the jetty
-	ashore   float64   // from the jetty to the first cell a motor runs in [m]
 	here     rides     // from the boat
 	deadline float64
 	used     float64 // energy [J]
@@ -405,7 +404,7 @@ func (p *planner) follow(k int, t float64, from orb.Point) (followed, bool) {
 	f := followed{setUp: c.setUp}
 	f.x, f.y = p.a.g.Centre(k)
 	var ok bool
-	if f.ride, ok = p.a.ride(&p.here, from, orb.Point{f.x, f.y}, p.q.Boat.Speed); !ok {
+	if f.ride, ok = p.ride(&p.here, t, from, orb.Point{f.x, f.y}); !ok {
 		return f, false
 	}
 	f.start = t + f.ride.Time + s.PutOut
@@ -509,11 +508,12 @@ func (p *planner) homeInTime(f *followed, m drift.Motion) (spare float64, ok boo
 			return 0, false
 		}
 		x, y := p.a.g.Centre(k)
-		home := (float64(p.home.metres[k]) + p.ashore + math.Hypot(f.end[0]-x, f.end[1]-y)) / p.q.Boat.Speed
+		left := f.start + f.time + p.q.Settings.HandIn
+		home := p.homeTime(k, left) + p.rideTime(left)(x-f.end[0], y-f.end[1])
 		if !p.enough(f.ride.Time + home) {
 			return 0, false
 		}
-		over := f.start + f.time + p.q.Settings.HandIn + (1+p.q.Limits.Reserve)*home - p.deadline
+		over := left + (1+p.q.Limits.Reserve)*home - p.deadline
 		if over <= 0 {
 			return -over, true
 		}

@@ -43,7 +43,7 @@ func (p *planner) tell(f followed, next []followed) Drift {
 		d.Change = p.change(f, next[0])
 	}
 	if k, ok := p.a.launch(f.end); ok {
-		d.RideHome = float64(p.home.metres[k]) / q.Boat.Speed
+		d.RideHome = p.homeTime(k, f.start+f.time+q.Settings.HandIn)
 	}
 	return d
 }
