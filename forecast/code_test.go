@@ -290,15 +290,35 @@ func TestTAFFaults(t *testing.T) {
 	}
 }
 
-func TestCodeSeeds(t *testing.T) {
-	for i, want := range []bool{true, true, false, false, false, true} {
-		if _, err := forecast.ReadMETAR("m.txt", strings.NewReader(metarSeeds[i]), mid); (err == nil) != want {
-			t.Errorf("METAR seed %d: %v", i, err)
+// The seeds of the fuzz targets: which of them read.
+func TestSeeds(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		seeds []string
+		reads []bool
+		read  func(in string) error
+	}{
+		{"METAR", metarSeeds, []bool{true, true, false, false, false, true}, func(in string) error {
+			_, err := forecast.ReadMETAR("m.txt", strings.NewReader(in), mid)
+			return err
+		}},
+		{"TAF", tafSeeds, []bool{true, true, false, false, false, false, false}, func(in string) error {
+			_, err := forecast.ReadTAF("t.txt", strings.NewReader(in), mid)
+			return err
+		}},
+		{"table", csvSeeds, []bool{true, true, true, false, false, false}, func(in string) error {
+			_, err := forecast.ReadCSV("w.csv", strings.NewReader(in), bst)
+			return err
+		}},
+	} {
+		if len(c.seeds) == 0 || len(c.seeds) != len(c.reads) {
+			t.Errorf("%s: %d seeds, %d are known to read or not", c.name, len(c.seeds), len(c.reads))
+			continue
 		}
-	}
-	for i, want := range []bool{true, true, false, false, false, false, false} {
-		if _, err := forecast.ReadTAF("t.txt", strings.NewReader(tafSeeds[i]), mid); (err == nil) != want {
-			t.Errorf("TAF seed %d: %v", i, err)
+		for i, s := range c.seeds {
+			if err := c.read(s); (err == nil) != c.reads[i] {
+				t.Errorf("%s seed %d: %v", c.name, i, err)
+			}
 		}
 	}
 }
