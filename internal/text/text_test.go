@@ -49,9 +49,32 @@ func TestFaultsSayWhatToDo(t *testing.T) {
 	}
 }
 
+// seeded reads each seed of a fuzz target and checks that the first good ones are
+// read and the others refused.
+func seeded(t *testing.T, seeds []string, good int, read func(in string) error) {
+	t.Helper()
+	if len(seeds) <= good || good == 0 {
+		t.Fatalf("%d seeds, %d of them good: both kinds are needed", len(seeds), good)
+	}
+	for i, s := range seeds {
+		if err := read(s); (err == nil) != (i < good) {
+			t.Errorf("seed %q: %v", s, err)
+		}
+	}
+}
+
+// tableSeeds: the first three are tables.
+var tableSeeds = []string{"a,b\n1,2\n", "a;b\n1;2\n", "a\n\"x\ny\"\n", "# only\n", "\"", "a,b\n1\n"}
+
+func TestTableSeeds(t *testing.T) {
+	seeded(t, tableSeeds, 3, func(in string) error {
+		_, err := text.ReadTable("seed", strings.NewReader(in), 1<<16)
+		return err
+	})
+}
+
 func FuzzReadTable(f *testing.F) {
-	seeds := []string{"a,b\n1,2\n", "a;b\n1;2\n", "# only\n", "\"", "a\n\"x\ny\"\n"}
-	for _, s := range seeds {
+	for _, s := range tableSeeds {
 		f.Add([]byte(s))
 	}
 	f.Fuzz(func(t *testing.T, b []byte) {

@@ -10,16 +10,16 @@ import (
 
 var metres = text.Range{Parse: func(s string) (float64, error) { return strconv.ParseFloat(s, 64) }, Low: 0, High: 10, Unit: "m"}
 
-// tomlSeeds are read by the plain test and by the fuzz target.
+// tomlSeeds: the first five are TOML.
 var tomlSeeds = []string{
 	"name = \"a\" # remark\nlong = 4.5\nmany = [1, 2.5, \"3\"]\non = true\ncount = 1_000\nday = 2026-04-18\n\n[[part]]\nname = 'b'\n\n[[part.sub]]\nname = \"c\"\n[[part]]\nsub = [{name = \"d\"}, {name = \"e\"}]\n",
 	"a.b.c = 1\n[a.d]\ne = 2\n",
 	"a = \"\"\"\n[[not a table]]\n\"\"\"\nb = 1\n",
 	"a = [[1, 2], [3]]\nb = {c = {d = []}}\n",
+	"a = 0x1F\nb = inf\nc = 1979-05-27T07:32:00Z\n",
 	"a = 1\na = 2\n",
 	"[[a]]\n[a]\n",
 	"\xff\xfe",
-	"a = 0x1F\nb = inf\nc = 1979-05-27T07:32:00Z\n",
 }
 
 func TestReadTOML(t *testing.T) {
@@ -85,6 +85,13 @@ func TestTOMLFaults(t *testing.T) {
 			t.Errorf("%s: %v\nwant %q", c.name, err, c.want)
 		}
 	}
+}
+
+func TestTOMLSeeds(t *testing.T) {
+	seeded(t, tomlSeeds, 5, func(in string) error {
+		_, err := text.ReadTOML("seed", strings.NewReader(in), 1<<16)
+		return err
+	})
 }
 
 func FuzzReadTOML(f *testing.F) {
