@@ -1,6 +1,6 @@
 // The one door, natively and as WebAssembly: every recorded request gives the
 // same decisions, and numbers within 1e-9 of their size.
-import { test } from "node:test";
+import { before, test } from "node:test";
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
 import { readFileSync } from "node:fs";
@@ -11,15 +11,16 @@ import { fileURLToPath } from "node:url";
 const top = path.dirname(path.dirname(fileURLToPath(import.meta.url)));
 const requests = readFileSync(path.join(top, "internal/engine/testdata/requests.jsonl"), "utf8").trim().split("\n");
 
-async function door() {
+let answer; // the WebAssembly door: one request in, one answer out, as text
+before(async () => {
   const goroot = execFileSync("go", ["env", "GOROOT"], { encoding: "utf8" }).trim();
   createRequire(import.meta.url)(path.join(goroot, "lib/wasm/wasm_exec.js")); // it must match the compiler
   const go = new globalThis.Go();
   const { instance } = await WebAssembly.instantiate(readFileSync(path.join(top, "bin/windlane.wasm")), go.importObject);
   go.run(instance);
   const enc = new TextEncoder(), dec = new TextDecoder();
-  return (request) => dec.decode(globalThis.windlaneAnswer(enc.encode(request)));
-}
+  answer = (request) => dec.decode(globalThis.windlaneAnswer(enc.encode(request)));
+});
 
 let compared = 0;
 function same(a, b, where) {
@@ -27,27 +28,33 @@ function same(a, b, where) {
     compared++;
     assert.ok(Math.abs(a - b) <= 1e-9 * Math.max(Math.abs(a), Math.abs(b), 1e-6), `${where}: native ${a}, wasm ${b}`);
   } else if (a !== null && typeof a === "object") {
-    assert.deepEqual(Object.keys(b ?? {}), Object.keys(a), where);
+    assert.ok(b !== null && typeof b === "object" && Array.isArray(a) === Array.isArray(b), `${where}: native and wasm differ in kind`);
+    assert.deepEqual(Object.keys(b), Object.keys(a), where);
     for (const k of Object.keys(a)) same(a[k], b[k], `${where}.${k}`);
   } else {
-    assert.equal(b, a, where);
+    assert.strictEqual(b, a, where);
   }
 }
 
-test("the door gives the same answers natively and as WebAssembly", async () => {
+test("the door gives the same answers natively and as WebAssembly", () => {
   const native = execFileSync(path.join(top, "bin/windlane"), ["engine"], { input: requests.join("\n") + "\n", encoding: "utf8", maxBuffer: 1 << 28 }).trim().split("\n");
+  assert.ok(requests.length >= 20, `only ${requests.length} requests are recorded`);
   assert.equal(native.length, requests.length);
-  const answer = await door();
-  requests.forEach((r, i) => same(JSON.parse(native[i]), JSON.parse(answer(r)), `request ${i + 1}`));
-  assert.ok(compared > 1000, `compared only ${compared} numbers`);
+  let answered = 0;
+  requests.forEach((r, i) => {
+    const want = JSON.parse(native[i]), already = compared;
+    same(want, JSON.parse(answer(r)), `request ${i + 1}`);
+    assert.deepEqual(want.id, JSON.parse(r).id);
+    if ("error" in want) return;
+    answered++;
+    assert.ok(compared > already, `request ${i + 1}: no number was compared`);
+  });
+  assert.ok(answered > 10 && compared > 1000, `only ${answered} answers and ${compared} numbers were compared`);
   console.log(`${requests.length} requests, ${compared} numbers compared`);
 });
 
-test("the WebAssembly door refuses what is no request", async () => {
-  await door();
-  const bad = new TextDecoder().decode(globalThis.windlaneAnswer("not bytes"));
-  assert.equal(JSON.parse(bad).id, null);
-  assert.ok(JSON.parse(bad).error.message);
-  process.exitCode = 0;
-  setTimeout(() => process.exit(), 100).unref?.();
+test("the WebAssembly door refuses what is no request", () => {
+  const bad = JSON.parse(new TextDecoder().decode(globalThis.windlaneAnswer("not bytes")));
+  assert.equal(bad.id, null);
+  assert.ok(bad.error.message);
 });
