@@ -140,18 +140,25 @@ func (a *ground) touches(p, q orb.Point, right func(k int) bool) bool {
 		}
 		return math.Inf(1), math.Inf(1), 0
 	}
+	inside := func(i, j int) bool { return i >= 0 && j >= 0 && i < a.g.W && j < a.g.H && right(j*a.g.W+i) }
 	tu, eachU, stepU := next(u, du)
 	tv, eachV, stepV := next(v, dv)
 	for {
-		if i < 0 || j < 0 || i >= a.g.W || j >= a.g.H || !right(j*a.g.W+i) {
+		if !inside(i, j) {
 			return false
 		}
 		if tu > 1 && tv > 1 {
 			return true
 		}
-		if tu <= tv {
+		switch {
+		case math.Abs(tu-tv) < 1e-9: // through a corner: the cells beside it are touched too
+			if !inside(i+stepU, j) || !inside(i, j+stepV) {
+				return false
+			}
+			tu, i, tv, j = tu+eachU, i+stepU, tv+eachV, j+stepV
+		case tu < tv:
 			tu, i = tu+eachU, i+stepU
-		} else {
+		default:
 			tv, j = tv+eachV, j+stepV
 		}
 	}

@@ -59,6 +59,18 @@ func TestWayRoundAWall(t *testing.T) {
 	}
 }
 
+// A way through the very corner of four cells touches all of them, either way.
+func TestWayThroughACorner(t *testing.T) {
+	l := pool(200, 100)
+	k, _ := l.Grid.Index(75, 25)
+	l.Depth[k] = 0.2
+	a := newPlanner(ask(l, 4, 270, orb.Point{20, 20}, flat(l))).a
+	p, q := orb.Point{45, 25}, orb.Point{95, 15} // through (70, 20)
+	if a.sees(p, q) || a.sees(q, p) {
+		t.Errorf("through a shallow's corner: %v, back %v", a.sees(p, q), a.sees(q, p))
+	}
+}
+
 // Against the plain form of the same shortest way: Bellman and Ford over the
 // same moves until nothing changes.
 func TestRidesAgainstRelaxation(t *testing.T) {
