@@ -228,7 +228,7 @@ func TestOutlinesThatAreMended(t *testing.T) {
 func TestOutlinesThatAreRefused(t *testing.T) {
 	polygon := func(ring string) string { return `{"type":"Polygon","coordinates":[` + ring + `]}` }
 	shore := featureOf(`{"kind":"shoreline"}`, "Polygon", "["+box+"]")
-	cases := []struct{ name, text, where, todo string }{
+	cases := []struct{ name, text, where, advice string }{
 		{"empty", "", "", "is empty"},
 		{"no JSON", "{\n\"type\": oops", "line 2", "is not JSON"},
 		{"cut off", shore[:60], "line 1", "is not JSON"},
@@ -282,8 +282,8 @@ func TestOutlinesThatAreRefused(t *testing.T) {
 			t.Errorf("%s: read as %d waters", c.name, len(o.Shore))
 			continue
 		}
-		if s := err.Error(); !strings.HasPrefix(s, "lake.geojson") || !strings.Contains(s, c.where) || !strings.Contains(s, c.todo) {
-			t.Errorf("%s: %q does not say %q and %q", c.name, s, c.where, c.todo)
+		if s := err.Error(); !strings.HasPrefix(s, "lake.geojson") || !strings.Contains(s, c.where) || !strings.Contains(s, c.advice) {
+			t.Errorf("%s: %q does not say %q and %q", c.name, s, c.where, c.advice)
 		}
 	}
 }

@@ -60,7 +60,7 @@ func TestReadSoundings(t *testing.T) {
 }
 
 func TestSoundingsThatAreRefused(t *testing.T) {
-	for _, c := range []struct{ name, text, where, todo string }{
+	for _, c := range []struct{ name, text, where, advice string }{
 		{"empty", "", "depths", "is empty"},
 		{"header alone", "lon,lat,depth_m\n", "depths", "no soundings under it"},
 		{"no unit", "lon,lat,depth\n-30,52,4\n", "line 1", "call the column depth_m or depth_ft"},
@@ -95,8 +95,8 @@ func TestSoundingsThatAreRefused(t *testing.T) {
 			t.Errorf("%s: read as %v", c.name, s.List)
 			continue
 		}
-		if s := err.Error(); !strings.Contains(s, c.where) || !strings.Contains(s, c.todo) {
-			t.Errorf("%s: %q does not say %q and %q", c.name, s, c.where, c.todo)
+		if s := err.Error(); !strings.Contains(s, c.where) || !strings.Contains(s, c.advice) {
+			t.Errorf("%s: %q does not say %q and %q", c.name, s, c.where, c.advice)
 		}
 	}
 	var many bytes.Buffer

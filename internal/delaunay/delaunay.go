@@ -71,7 +71,7 @@ type mesh struct {
 	centre           [2]float64
 	ahead            []int32 // a hull point seen in each direction from the centre
 	chain            []int32 // while all points so far lie in one line: along it
-	todo             []int32 // edges to check
+	suspect             []int32 // edges to check
 }
 
 func (m *mesh) build() {
@@ -288,10 +288,10 @@ func (m *mesh) triangle(a, b, c int32) int32 {
 // legalise flips edge e, opposite a new point, and what follows from it, until
 // no far corner lies inside the circle of a triangle at the new point.
 func (m *mesh) legalise(e int32) {
-	m.todo = append(m.todo[:0], e)
-	for len(m.todo) > 0 {
-		a := m.todo[len(m.todo)-1]
-		m.todo = m.todo[:len(m.todo)-1]
+	m.suspect = append(m.suspect[:0], e)
+	for len(m.suspect) > 0 {
+		a := m.suspect[len(m.suspect)-1]
+		m.suspect = m.suspect[:len(m.suspect)-1]
 		b := m.twin[a]
 		if b == none {
 			continue
@@ -306,7 +306,7 @@ func (m *mesh) legalise(e int32) {
 		m.relink(a, m.twin[bPrev])
 		m.relink(b, m.twin[aPrev])
 		m.link(aPrev, bPrev)
-		m.todo = append(m.todo, a, Next(b))
+		m.suspect = append(m.suspect, a, Next(b))
 	}
 }
 
