@@ -46,23 +46,28 @@ type Stage struct {
 
 // Question is one cast.
 type Question struct {
-	Rig         tackle.Rig
-	Way         tackle.Way // empty: the rig's own; empty there too: Lures
-	LineOut     float64    // rod tip to point fly when the flies land [m]
-	TipHeight   float64    // of the rod tip above water in count and retrieve [m]
-	Hang        []Stage    // one after another; none is no hang
-	HangMark    float64    // of line outside the tip ring, leader not counted, when the hang begins [m]
-	Angle       float64    // between cast and drift [rad]; depths are computed up to MostAngle
-	BoatSpeed   float64    // of the drift [m/s]
-	Count       float64    // [s]
-	LeaveSlack  bool       // no line is taken in while counting, and the drift folds it
-	Retrieve    Retrieve
-	Temperature float64   // of the water [°C]
-	Bed         float64   // depth of the bed; 0: not in reach [m]
-	Recast      float64   // from lifting off to flies landing; 0: DefaultRecast [s]
-	Moments     []float64 // at which the line is drawn, besides the ends of the phases [s]
-	Units       quantity.System
-	NoSpread    bool // the low and high depths are left out, and are the depth itself
+	Rig       tackle.Rig
+	Way       tackle.Way // empty: the rig's own; empty there too: Lures
+	LineOut   float64    // rod tip to point fly when the flies land [m]
+	TipHeight float64    // of the rod tip above water in count and retrieve [m]
+	Hang      []Stage    // one after another; none is no hang
+	HangMark  float64    // of line outside the tip ring, leader not counted, when the hang begins [m]
+	Angle     float64    // between cast and drift [rad]; depths are computed up to MostAngle
+	BoatSpeed float64    // of the drift, over the ground [m/s]
+	// Current is the wind-driven one at the surface, the way the boat drifts; it
+	// dies away over CurrentScale to deep water that is still over the ground.
+	// The rules of bung, dries and short line take all water as still. [m/s]
+	Current      float64
+	CurrentScale float64 // depth over which the current falls by a factor e; not asked without one [m]
+	Count        float64 // [s]
+	LeaveSlack   bool    // no line is taken in while counting, and the drift folds it
+	Retrieve     Retrieve
+	Temperature  float64   // of the water [°C]
+	Bed          float64   // depth of the bed; 0: not in reach [m]
+	Recast       float64   // from lifting off to flies landing; 0: DefaultRecast [s]
+	Moments      []float64 // at which the line is drawn, besides the ends of the phases [s]
+	Units        quantity.System
+	NoSpread     bool // the low and high depths are left out, and are the depth itself
 }
 
 // What stands in for what is not said, and what bounds a question.

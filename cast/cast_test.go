@@ -414,6 +414,51 @@ func TestWays(t *testing.T) {
 	}
 }
 
+// The water that the wind moves takes along what lies in it, and hardly what has
+// sunk below it.
+func TestCurrent(t *testing.T) {
+	const count, flow = 20.0, 0.1
+	moved := func(q Question) (x, speed, ground float64) {
+		q.NoSpread, q.LeaveSlack, q.BoatSpeed, q.Count = true, true, 0.3, count
+		still := must(t, q)
+		q.Current, q.CurrentScale = flow, 0.2
+		a := must(t, q)
+		k := slices.IndexFunc(a.Flies[0].Points, func(p Point) bool { return p.T >= count })
+		p, o := a.Flies[0].Points[k], a.Flies[0].Points[k-4]
+		if strings.Contains(about(a, AboutCertainty), "still water") || !strings.Contains(about(still, AboutCertainty), "still water") {
+			t.Errorf("in a current: %q", about(a, AboutCertainty))
+		}
+		return p.FromTip - still.Flies[0].Points[k].FromTip, p.Speed, (p.FromTip-o.FromTip)/(p.T-o.T) + q.BoatSpeed
+	}
+	shallow := question(3 * inch)
+	shallow.Rig.Line = tackle.Line{Class: 7, Profile: tackle.Floating}
+	shallow.Rig.Flies[0].Fly = tackle.Fly{Name: "foam", Kind: tackle.Booby}
+	up, speed, ground := moved(shallow)
+	down, _, _ := moved(question(7 * inch))
+	t.Logf("%v s of %v m/s move a floating fly by %.2f m, a sunk one by %.2f m", count, flow, up, down)
+	if up < 0.5*flow*count || up > flow*count {
+		t.Errorf("a floating fly goes %v m with water that goes %v m", up, flow*count)
+	}
+	if down > 0.3*up || down < 0 {
+		t.Errorf("a sunk fly goes %v m, a floating one %v m", down, up)
+	}
+	if math.Abs(speed-math.Abs(ground-flow)) > 0.01 {
+		t.Errorf("%v m/s through the water, at %v m/s over the ground", speed, ground)
+	}
+	// across the drift only the part along the cast counts
+	q := shallow
+	q.Current, q.CurrentScale, q.Angle = flow, 1, 0.5
+	if got := q.setup(line.Mesh{}).Water.Drift; math.Abs(got-flow*math.Cos(0.5)) > 1e-12 {
+		t.Errorf("the line feels %v m/s", got)
+	}
+	// cells of water go with it: a fly that lies in it searches no more than half a metre
+	c := newCovered(current{flow, 1})
+	v := c.water.at(2)
+	if c.sweep(5.2, 2, 5.2+600*v, 2, 0, 600, Band{1, 3}); c.fresh() > coveredCell {
+		t.Error("a fly that drifts with the water searches new water")
+	}
+}
+
 func TestBedIsSaid(t *testing.T) {
 	q := question(7 * inch)
 	q.NoSpread, q.Bed, q.Count = true, 2, 40
@@ -465,18 +510,32 @@ func TestMeeting(t *testing.T) {
 	}
 }
 
+// inBand is what a cast searches within a band, from its points alone: fresh
+// water [m], and the time its flies spend there, added up [s].
+func inBand(a Answer, band Band, q Question) (fresh, seconds float64) {
+	c := newCovered(q.current())
+	for _, f := range a.Flies {
+		for i := 1; i < len(f.Points); i++ {
+			p, o := f.Points[i-1], f.Points[i]
+			s, _ := c.sweep(p.FromTip+q.along()*p.T, float64(p.Depth), o.FromTip+q.along()*o.T, float64(o.Depth), p.T, o.T-p.T, band)
+			seconds += s
+		}
+	}
+	return c.fresh(), seconds
+}
+
 // A motionless fly soon has searched its water; a second fly on the same track
 // adds to the first, but does not double it (common practice: ten or fifteen per cent).
 func TestFreshWater(t *testing.T) {
 	band := Band{1, 3}
-	c := newCovered()
-	c.sweep(5, 2, 5, 2, 600, band)
+	c := newCovered(current{})
+	c.sweep(5, 2, 5, 2, 0, 600, band)
 	if got := c.fresh(); got > coveredCell || got < 0.9*coveredCell {
 		t.Errorf("ten minutes in one place search %v m", got)
 	}
 	pass := func(flies int) float64 {
 		for range flies {
-			c.sweep(0, 2, 12, 2, 24, band)
+			c.sweep(0, 2, 12, 2, 0, 24, band)
 		}
 		return c.fresh()
 	}
@@ -484,7 +543,7 @@ func TestFreshWater(t *testing.T) {
 	if one < 5 || one > 12 || two <= one*1.05 || two >= one*1.9 {
 		t.Errorf("one fly over 12 m searches %v m, two on its track %v m", one, two)
 	}
-	if s := c.sweep(0, 0, 0, 4, 8, band); math.Abs(s-4) > 0.3 {
+	if s, _ := c.sweep(0, 0, 0, 4, 0, 8, band); math.Abs(s-4) > 0.3 {
 		t.Errorf("sinking through a band of 2 m at ½ m/s takes %v s", s)
 	}
 	c.fresh()
@@ -493,8 +552,8 @@ func TestFreshWater(t *testing.T) {
 	both := must(t, q)
 	q.Rig.Flies = q.Rig.Flies[:1]
 	single := must(t, q)
-	f2, s2 := both.InBand(Band{1, 4}, q.BoatSpeed)
-	f1, s1 := single.InBand(Band{1, 4}, q.BoatSpeed)
+	f2, s2 := inBand(both, Band{1, 4}, q)
+	f1, s1 := inBand(single, Band{1, 4}, q)
 	t.Logf("a second fly adds %.0f %% of water, %.0f %% of time", (f2/f1-1)*100, (s2/s1-1)*100)
 	if f2 <= f1 || f2 >= 2*f1 {
 		t.Errorf("two flies search %v m, one %v m", f2, f1)
@@ -525,6 +584,8 @@ func TestValidateNamesTheField(t *testing.T) {
 		"angle_deg":                 func(q *Question) { q.Angle = 3 },
 		"boat_speed_m_s":            func(q *Question) { q.BoatSpeed = math.NaN() },
 		"count_s":                   func(q *Question) { q.Count = -2 },
+		"current_m_s":               func(q *Question) { q.Current = math.NaN() },
+		"current_scale_m":           func(q *Question) { q.Current = 0.1 },
 		"retrieve.kind":             func(q *Question) { q.Retrieve.Kind = "jig" },
 		"retrieve.speed_m_s":        func(q *Question) { q.Retrieve.Speed = 0 },
 		"retrieve.strip_m":          func(q *Question) { q.Retrieve.Kind = Strips },

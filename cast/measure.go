@@ -25,25 +25,40 @@ func Meeting(v float64) float64 {
 // through: half a metre. Search within one adds up as 1 - e^-s. [m]
 const coveredCell = 0.5
 
+// current is the water's own speed along a cast, by depth.
+type current struct {
+	top   float64 // at the surface [m/s]
+	scale float64 // over which it falls by a factor e [m]
+}
+
+func (w current) at(depth float64) float64 {
+	if w.top == 0 {
+		return 0
+	}
+	return w.top * (1 + math.Expm1(-max(depth, 0)/w.scale))
+}
+
 // covered is the water searched during one cast by all its flies, in the plane
-// of the line: how often each cell has been swept.
+// of the line: how often each cell has been swept. Cells go with their water.
 type covered struct {
+	water   current
 	cells   []float64
 	touched []int32
 }
 
 const coveredWide, coveredDeep = 320, 80 // cells; 160 m by 40 m, the boat's start at an eighth
 
-func newCovered() *covered {
-	return &covered{cells: make([]float64, coveredWide*coveredDeep), touched: make([]int32, 0, 1024)}
+func newCovered(water current) *covered {
+	return &covered{water: water, cells: make([]float64, coveredWide*coveredDeep), touched: make([]int32, 0, 1024)}
 }
 
-// sweep moves a fly between two places, where x is over the ground and the
-// water stands still, for a time [s].
-func (c *covered) sweep(x0, d0, x1, d1, seconds float64, band Band) (inBand float64) {
+// sweep moves a fly between two places, where x is over the ground, from a time
+// [s] on for so many seconds. It gives the time in the band [s], and that time
+// times the speed of meeting [m].
+func (c *covered) sweep(x0, d0, x1, d1, begun, seconds float64, band Band) (inBand, searched float64) {
 	dist := math.Hypot(x1-x0, d1-d0)
 	if seconds <= 0 {
-		return 0
+		return 0, 0
 	}
 	n := max(1, int(math.Ceil(dist/(coveredCell/2))))
 	s := seconds / float64(n)
@@ -54,8 +69,15 @@ func (c *covered) sweep(x0, d0, x1, d1, seconds float64, band Band) (inBand floa
 		if d < band.Top || d > band.Bottom {
 			continue
 		}
+		x := x0 + f*(x1-x0)
+		if c.water.top != 0 {
+			v := c.water.at(d)
+			met = Meeting(math.Hypot((x1-x0)/seconds-v, (d1-d0)/seconds)) * s
+			x -= v * (begun + f*seconds)
+		}
 		inBand += s
-		i := int(math.Floor((x0+f*(x1-x0))/coveredCell)) + coveredWide/8
+		searched += met
+		i := int(math.Floor(x/coveredCell)) + coveredWide/8
 		j := int(d / coveredCell)
 		i, j = min(max(i, 0), coveredWide-1), min(max(j, 0), coveredDeep-1)
 		cell := &c.cells[i*coveredDeep+j]
@@ -64,7 +86,7 @@ func (c *covered) sweep(x0, d0, x1, d1, seconds float64, band Band) (inBand floa
 		}
 		*cell += met
 	}
-	return inBand
+	return inBand, searched
 }
 
 // fresh is the water searched since the last call, as the length of path on
@@ -83,20 +105,6 @@ func (c *covered) fresh() float64 {
 type Band struct {
 	Top    float64 // [m]
 	Bottom float64 // [m]
-}
-
-// InBand is what a cast searches within a band: fresh water, as a length of path
-// swept for the first time [m], and the time that its flies spend there, the
-// flies added up [s].
-func (a Answer) InBand(band Band, boatSpeed float64) (fresh, seconds float64) {
-	c := newCovered()
-	for _, f := range a.Flies {
-		for i := 1; i < len(f.Points); i++ {
-			p, q := f.Points[i-1], f.Points[i]
-			seconds += c.sweep(p.FromTip+boatSpeed*p.T, float64(p.Depth), q.FromTip+boatSpeed*q.T, float64(q.Depth), q.T-p.T, band)
-		}
-	}
-	return c.fresh(), seconds
 }
 
 // layers adds the time a fly spends in each layer between two depths, and that

@@ -13,23 +13,25 @@ import (
 
 // Search asks which casts search most fresh water at a depth.
 type Search struct {
-	Rigs        []tackle.Rig // lines, leaders and flies as they can be put together
-	LineOut     float64      // [m]
-	TipHeight   float64      // in count and retrieve [m]
-	Hang        []Stage
-	HangMark    float64 // [m]
-	Band        Band
-	BoatSpeed   float64 // [m/s]
-	Angle       float64 // between cast and drift, at most MostAngle either way [rad]
-	LeaveSlack  bool
-	Counts      []float64  // to try; none: 40 of them up to 60 s [s]
-	Retrieves   []Retrieve // to try; none: ten even ones
-	Temperature float64    // [°C]
-	Bed         float64    // 0: not in reach [m]
-	Recast      float64    // 0: DefaultRecast [s]
-	Best        int        // how many to keep and run again on the fine mesh; 0: 20
-	Direct      bool       // every cast is run instead of interpolated
-	Units       quantity.System
+	Rigs         []tackle.Rig // lines, leaders and flies as they can be put together
+	LineOut      float64      // [m]
+	TipHeight    float64      // in count and retrieve [m]
+	Hang         []Stage
+	HangMark     float64 // [m]
+	Band         Band
+	BoatSpeed    float64 // over the ground [m/s]
+	Current      float64 // as Question.Current [m/s]
+	CurrentScale float64 // as Question.CurrentScale [m]
+	Angle        float64 // between cast and drift, at most MostAngle either way [rad]
+	LeaveSlack   bool
+	Counts       []float64  // to try; none: 40 of them up to 60 s [s]
+	Retrieves    []Retrieve // to try; none: ten even ones
+	Temperature  float64    // [°C]
+	Bed          float64    // 0: not in reach [m]
+	Recast       float64    // 0: DefaultRecast [s]
+	Best         int        // how many to keep and run again on the fine mesh; 0: 20
+	Direct       bool       // every cast is run instead of interpolated
+	Units        quantity.System
 }
 
 // Option is one way to cast.
@@ -80,7 +82,7 @@ const heldFor = 4.0
 func (s Search) question(rig int) Question {
 	return Question{
 		Rig: s.Rigs[rig], LineOut: s.LineOut, TipHeight: s.TipHeight, Hang: s.Hang, HangMark: s.HangMark,
-		Angle: s.Angle, BoatSpeed: s.BoatSpeed, LeaveSlack: s.LeaveSlack, Temperature: s.Temperature,
+		Angle: s.Angle, BoatSpeed: s.BoatSpeed, Current: s.Current, CurrentScale: s.CurrentScale, LeaveSlack: s.LeaveSlack, Temperature: s.Temperature,
 		Bed: s.Bed, Recast: s.Recast, Units: s.Units, NoSpread: true,
 		Retrieve: Retrieve{Kind: Still},
 	}.settled()
@@ -167,7 +169,7 @@ func Reach(s Search) (Reached, error) {
 	s.Counts = slices.Compact(s.Counts)
 	var out Reached
 	var all []Option
-	c := newCovered()
+	c := newCovered(s.question(0).current())
 	for rig := range s.Rigs {
 		q := s.question(rig)
 		var err error
@@ -264,7 +266,7 @@ func (s Search) tryRule(q Question, rig int, all []Option, out *Reached) ([]Opti
 		if err != nil {
 			return all, err
 		}
-		all = append(all, s.option(q, rig, 0, r, s.measure(a, newCovered())))
+		all = append(all, s.option(q, rig, 0, r, s.measure(a, newCovered(current{}))))
 		out.Tried++
 	}
 	return all, nil
@@ -278,8 +280,8 @@ func (s Search) run(q Question, mesh line.Mesh, c *covered) (found, bool) {
 	}
 	zero := make([]float64, len(tr.t))
 	var a Answer
-	for i, m := range q.Rig.Flies {
-		a.Flies = append(a.Flies, tr.fly(i, m, q.along(), zero, zero))
+	for i := range q.Rig.Flies {
+		a.Flies = append(a.Flies, tr.fly(q, i, zero, zero))
 	}
 	a.HangEnd = tr.t[len(tr.t)-1]
 	return s.measure(a, c), true
@@ -300,7 +302,7 @@ func (s Search) measure(a Answer, c *covered) found {
 				continue
 			}
 			o := f.Points[k-1]
-			t := c.sweep(o.FromTip+boat*o.T, float64(o.Depth), p.FromTip+boat*p.T, d, p.T-o.T, s.Band)
+			t, _ := c.sweep(o.FromTip+boat*o.T, float64(o.Depth), p.FromTip+boat*p.T, d, o.T, p.T-o.T, s.Band)
 			r.seconds += t
 			if p.Phase != line.Count {
 				r.held += t
@@ -342,7 +344,7 @@ func better(a, b Option) int {
 // depth can be fished.
 func (out *Reached) rank(s Search, all []Option) {
 	slices.SortFunc(all, better)
-	c := newCovered()
+	c := newCovered(s.question(0).current())
 	confirm := func(o Option) Option {
 		q := s.question(o.Rig)
 		q.Count, q.Retrieve = o.Count, o.Retrieve
@@ -358,26 +360,26 @@ func (out *Reached) rank(s Search, all []Option) {
 		o.Confirmed = true
 		return o
 	}
-	ofRig := make([]*Option, len(s.Rigs))
+	ofRig, seen := make([]Option, len(s.Rigs)), make([]bool, len(s.Rigs))
 	for _, o := range all {
 		if o.Seconds <= 0 {
 			break
 		}
 		kept := len(out.Options) < s.Best
-		if !kept && ofRig[o.Rig] != nil {
+		if !kept && seen[o.Rig] {
 			continue
 		}
 		o = confirm(o)
 		if kept {
 			out.Options = append(out.Options, o)
 		}
-		if best := ofRig[o.Rig]; best == nil || better(o, *best) < 0 {
-			ofRig[o.Rig] = &o
+		if !seen[o.Rig] || better(o, ofRig[o.Rig]) < 0 {
+			ofRig[o.Rig], seen[o.Rig] = o, true
 		}
 	}
-	for _, o := range ofRig {
-		if o != nil {
-			out.ByRig = append(out.ByRig, *o)
+	for rig, o := range ofRig {
+		if seen[rig] {
+			out.ByRig = append(out.ByRig, o)
 		}
 	}
 	slices.SortFunc(out.Options, better)

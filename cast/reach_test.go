@@ -104,7 +104,7 @@ func TestReachRanks(t *testing.T) {
 		}
 		q := s.question(o.Rig)
 		q.Count, q.Retrieve = o.Count, o.Retrieve
-		fresh, seconds := must(t, q).InBand(s.Band, s.BoatSpeed)
+		fresh, seconds := inBand(must(t, q), s.Band, q)
 		if math.Abs(fresh-o.Fresh) > 1e-6 || math.Abs(seconds-o.Seconds) > 1e-6 {
 			t.Errorf("the cast itself searches %v m in %v s, the option says %v, %v", fresh, seconds, o.Fresh, o.Seconds)
 		}
@@ -136,6 +136,32 @@ func TestByRigIsTheBest(t *testing.T) {
 				t.Errorf("rig %d: %.1f m an hour, and %.1f is among the options", o.Rig, best.FreshPerHour, o.FreshPerHour)
 			}
 		}
+	}
+}
+
+// A search in a current is of casts in that current.
+func TestReachInACurrent(t *testing.T) {
+	s := searchFor(1, 2)
+	s.Rigs, s.Best, s.Current, s.CurrentScale = s.Rigs[:2], 3, 0.1, 1
+	s.Counts = []float64{5, 10, 20, 30}
+	r, err := Reach(s)
+	if err != nil || len(r.Options) != 3 {
+		t.Fatal(err, len(r.Options))
+	}
+	o := r.Options[0]
+	q := s.question(o.Rig)
+	q.Count, q.Retrieve = o.Count, o.Retrieve
+	if q.Current != 0.1 || q.CurrentScale != 1 {
+		t.Fatalf("the cast is asked in %v m/s", q.Current)
+	}
+	fresh, seconds := inBand(must(t, q), s.Band, q)
+	if math.Abs(fresh-o.Fresh) > 1e-6 || math.Abs(seconds-o.Seconds) > 1e-6 {
+		t.Errorf("the cast itself searches %v m in %v s, the option says %v, %v", fresh, seconds, o.Fresh, o.Seconds)
+	}
+	s.Direct = true
+	direct, err := Reach(s)
+	if err != nil || o.FreshPerHour < 0.97*direct.Options[0].FreshPerHour {
+		t.Errorf("the table's best searches %v m an hour, the direct search's %v; %v", o.FreshPerHour, direct.Options[0].FreshPerHour, err)
 	}
 }
 

@@ -112,7 +112,11 @@ func (a *Answer) remark(q Question) {
 	}
 	a.remarkAngle(q)
 	a.pace(q)
-	a.say(AboutCertainty, "computed in still water for a line in one plane; friction along the line is known within a factor of two, so a depth is good to about %s either way", u.Depth(0.25))
+	water := "still water"
+	if q.Current != 0 {
+		water = "water that the wind moves at " + u.Drift(math.Abs(q.Current)) + " at the top and that is still below"
+	}
+	a.say(AboutCertainty, "computed in %s for a line in one plane; friction along the line is known within a factor of two, so a depth is good to about %s either way", water, u.Depth(0.25))
 }
 
 func (a *Answer) remarkAngle(q Question) {

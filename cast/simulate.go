@@ -14,16 +14,23 @@ import (
 // along is the boat's speed in the plane of the cast. [m/s]
 func (q Question) along() float64 { return q.BoatSpeed * math.Cos(q.Angle) }
 
+// current is the water's in the plane of the cast.
+func (q Question) current() current {
+	return current{top: q.Current * math.Cos(q.Angle), scale: q.CurrentScale}
+}
+
 // stop is the line out when the hang begins. [m]
 func (q Question) stop() float64 { return q.Rig.Leader.Length + q.HangMark }
 
-// setup is the question in the terms of mechanics. Still water; names of bodies
-// are positions, as flies may share a name.
+// setup is the question in the terms of mechanics; names of bodies are
+// positions, as flies may share a name.
 func (q Question) setup(mesh line.Mesh) line.Setup {
 	s := line.Setup{
 		Water: line.Water{
 			Density:            fluid.WaterDensity(q.Temperature),
 			KinematicViscosity: fluid.WaterKinematicViscosity(q.Temperature),
+			Drift:              q.current().top,
+			DriftScale:         q.CurrentScale,
 			Bed:                q.Bed,
 		},
 		Tip:           []line.TipMove{{From: line.Count, Height: q.TipHeight}},
@@ -172,8 +179,8 @@ func (q Question) simulate() (Answer, error) {
 	}
 	a.Drawings = tr.drawings
 	low, high := q.spread(tr)
-	for i, m := range q.Rig.Flies {
-		a.Flies = append(a.Flies, tr.fly(i, m, q.along(), low[i], high[i]))
+	for i := range q.Rig.Flies {
+		a.Flies = append(a.Flies, tr.fly(q, i, low[i], high[i]))
 	}
 	a.contact(q, tr)
 	if counted(q.Way) && q.Rig.Line.Profile != tackle.Floating {
@@ -184,16 +191,20 @@ func (q Question) simulate() (Answer, error) {
 }
 
 // fly is the path of one fly.
-func (tr track) fly(i int, m tackle.Mounted, boat float64, low, high []float64) FlyPath {
+func (tr track) fly(q Question, i int, low, high []float64) FlyPath {
+	m, boat, water := q.Rig.Flies[i], q.along(), q.current()
 	f := FlyPath{Name: m.Fly.Name, FromPoint: m.FromPoint, Deepest: quantity.Depth(math.Inf(-1))}
 	n := len(tr.t)
-	world := func(k int) float64 { return tr.x[i][k] + boat*tr.t[k] }
-	for k := range n {
-		a, b := max(k-1, 0), min(k+1, n-1)
-		speed := 0.0
-		if tr.t[b] > tr.t[a] {
-			speed = math.Hypot(world(b)-world(a), tr.d[i][b]-tr.d[i][a]) / (tr.t[b] - tr.t[a])
+	through := func(a, b int) float64 { // the water, on the mean
+		dt := tr.t[b] - tr.t[a]
+		if dt <= 0 {
+			return 0
 		}
+		flow := water.at((tr.d[i][a] + tr.d[i][b]) / 2)
+		return math.Hypot(tr.x[i][b]-tr.x[i][a]+(boat-flow)*dt, tr.d[i][b]-tr.d[i][a]) / dt
+	}
+	for k := range n {
+		speed := through(max(k-1, 0), min(k+1, n-1))
 		d := quantity.Depth(tr.d[i][k])
 		f.Points = append(f.Points, Point{T: tr.t[k], Phase: tr.phase[k], FromTip: tr.x[i][k], Depth: d, Low: d + quantity.Depth(low[k]), High: d + quantity.Depth(high[k]), Speed: speed})
 		if d > f.Deepest {
@@ -202,8 +213,7 @@ func (tr track) fly(i int, m tackle.Mounted, boat float64, low, high []float64) 
 		if k > 0 {
 			p := tr.phase[k]
 			dt := tr.t[k] - tr.t[k-1]
-			v := math.Hypot(world(k)-world(k-1), tr.d[i][k]-tr.d[i][k-1]) / dt
-			f.Seconds[p], f.Searched[p] = layers(f.Seconds[p], f.Searched[p], tr.d[i][k-1], tr.d[i][k], dt, v)
+			f.Seconds[p], f.Searched[p] = layers(f.Seconds[p], f.Searched[p], tr.d[i][k-1], tr.d[i][k], dt, through(k-1, k))
 		}
 	}
 	f.CountEnd, f.RetrieveEnd, f.HangEnd = tr.depthAt(i, tr.ends[0]), tr.depthAt(i, tr.ends[1]), tr.depthAt(i, tr.ends[2])

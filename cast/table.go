@@ -184,7 +184,7 @@ func (t *table) search(count, speed float64, band Band, c *covered) found {
 	for f := range t.flies {
 		from, at := t.count[f], 0.0
 		move := func(to spot, when float64) float64 {
-			s := c.sweep(from.x+boat*at, from.d, to.x+boat*when, to.d, when-at, band)
+			s, _ := c.sweep(from.x+boat*at, from.d, to.x+boat*when, to.d, at, when-at, band)
 			r.seconds += s
 			from, at = to, when
 			r.deepest = max(r.deepest, to.d)

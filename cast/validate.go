@@ -57,10 +57,14 @@ func (q Question) Validate() error {
 		{"hang_mark_m", q.HangMark, 0, 30, "m"},
 		{"angle_deg", q.Angle * 180 / math.Pi, -90, 90, "deg"},
 		{"boat_speed_m_s", q.BoatSpeed, 0, 2, "m/s"},
+		{"current_m_s", q.Current, -1, 1, "m/s"},
 		{"count_s", q.Count, 0, 600, "s"},
 		{"temperature_c", q.Temperature, 0, 40, "°C"},
 		{"bed_m", q.Bed, 0, 200, "m"},
 		{"recast_s", q.Recast, 1, 600, "s"},
+	}
+	if q.Current != 0 {
+		checks = append(checks, rangeOf{"current_scale_m", q.CurrentScale, 0.05, 100, "m"})
 	}
 	for i, s := range q.Hang {
 		at := fmt.Sprintf("hang[%d].", i)
