@@ -89,7 +89,7 @@ const practice = "common practice, no source"
 // Of lists what to mind, the gravest first, else in the order of a day: before
 // leaving, afloat, afterwards.
 func Of(d Day) []Caution {
-	d.HasWater = d.HasWater && !math.IsNaN(d.WaterC)
+	d.HasWater = d.HasWater && !math.IsNaN(d.WaterC) && !math.IsInf(d.WaterC, 0)
 	d.HasAir = d.HasAir && !math.IsNaN(d.AirC)
 	out := []Caution{{Note, "come_first",
 		"The water's own rules, its warden and the weather service come before this page. If in doubt, stay ashore.",
@@ -128,38 +128,82 @@ func (d Day) weather(add adder) {
 		add(Mind, "thunder", "Thunder is forecast"+when+". Be ashore before it. At the first thunder go in, rods down, and wait 30 minutes after the last.",
 			"A carbon rod in an open boat is the highest thing on the lake. A count of 30 seconds from flash to thunder is 10 km.", "30-30 rule, weather services; newer advice is to go at the first thunder")
 	}
-	if !d.GoIn.IsZero() {
-		limit := ""
-		switch {
-		case d.GustLimit > 0 && d.Gust >= d.GustLimit:
-			limit = fmt.Sprintf("Gusts come to %s%s; your limit is %s. ", u.Wind(d.Gust), at(d.GustAt), u.Wind(d.GustLimit))
-		case d.WaveLimit > 0 && d.Wave >= d.WaveLimit:
-			limit = fmt.Sprintf("Waves come to %s%s; your limit is %s. ", u.Wave(d.Wave), at(d.WaveAt), u.Wave(d.WaveLimit))
-		}
-		if d.GoIn.After(d.From) {
-			add(Mind, "go_in", limit+"Be ashore by "+hour(d.GoIn)+".", "The limit is reached then, and the way home is into or across it.", "your own limits")
-		} else {
-			add(Now, "go_in", limit+"Stay ashore.", "The limit is reached before you would leave.", "your own limits")
-		}
-	}
+	d.limits(add, hour, at)
 	manual := "ISO 12217 and the Recreational Craft Directive, as printed in owners' manuals"
-	switch {
-	case CategoryC.Beyond(d.Wind, d.Gust, d.Wave):
-		add(Now, "category", fmt.Sprintf("No day for a small boat: wind %s, gusts %s.", u.Wind(d.Wind), u.Wind(d.Gust)),
+	squall := ""
+	if d.Squall > 0 {
+		squall = ", squalls to " + u.Wind(d.Squall) + " may come"
+	}
+	switch gust := math.Max(d.Gust, d.Squall); {
+	case CategoryC.Beyond(d.Wind, gust, d.Wave):
+		add(Now, "category", fmt.Sprintf("No day for a small boat: wind %s, gusts %s%s.", u.Wind(d.Wind), u.Wind(d.Gust), squall),
 			"Beyond what design category C (inshore) is built for: wind 14 m/s, gusts 18, waves 2 m.", manual)
-	case CategoryD.Beyond(d.Wind, d.Gust, d.Wave):
+	case CategoryD.Beyond(d.Wind, gust, d.Wave):
 		add(Mind, "category", "Rougher than sheltered-water boats are built for: look at the plate on yours, and ask the fishery before you leave.",
 			"Design category D means wind up to 8 m/s, gusts to 12, waves to 0.3 m and 0.5 m now and then. A category is a limit of design, not a permission.", manual)
+	}
+	if d.Fog || d.Visibility > 0 && d.Visibility < FogBelow {
+		seen := ""
+		if d.Visibility > 0 {
+			seen = " Visibility down to " + u.Distance(d.Visibility) + "."
+		}
+		add(Mind, "fog", "Fog: stay in sight of the jetty, or ashore until it lifts. A compass and a whistle aboard, and know the way home by the compass before you leave."+seen,
+			"In fog no bank shows the way, and nobody sees you.", "fog is a visibility under 1 km by the weather services' definition, from memory; "+practice)
+	}
+	if d.GuessedGust && d.Gust > 0 {
+		add(Note, "guessed_gusts", "Where the forecast tells no gusts the usual ones for its wind are taken, "+u.Wind(d.Gust)+" at most: look for a forecast that tells them.",
+			"Under showers and behind hills gusts are stronger than the usual.", "the usual gust over flat land or water: CEM 2002, Fig. II-2-1")
 	}
 	if !d.Dusk.IsZero() && d.Until.After(d.Dusk) {
 		add(Mind, "dusk", "The hours run past dusk at "+hour(d.Dusk)+": a white light aboard, and the way home known by day.", "Others cannot see an open boat, nor you the buoys.", practice)
 	}
 }
 
+// limits says what reaches the limit, or may.
+func (d Day) limits(add adder, hour, at func(time.Time) string) {
+	u := d.Units
+	whose, source := "your limit is ", "your own limits"
+	if !d.LimitGiven {
+		whose, source = "the limit taken, as you set none, is ", "ISO 12217 category D as a ceiling, a modelling choice"
+	}
+	if !d.GoIn.IsZero() {
+		limit := ""
+		switch {
+		case d.GustLimit > 0 && d.Gust >= d.GustLimit:
+			limit = "Gusts come to " + u.Wind(d.Gust) + at(d.GustAt) + "; " + whose + u.Wind(d.GustLimit) + ". "
+		case d.WaveLimit > 0 && d.Wave >= d.WaveLimit:
+			limit = "Waves come to " + u.Wave(d.Wave) + at(d.WaveAt) + "; " + whose + u.Wave(d.WaveLimit) + ". "
+		}
+		if d.GoIn.After(d.From) {
+			add(Mind, "go_in", limit+"Be ashore by "+hour(d.GoIn)+".", "The limit is reached then, and the way home is into or across it.", source)
+		} else {
+			add(Now, "go_in", limit+"Stay ashore.", "The limit is reached before you would leave.", source)
+		}
+	}
+	if d.Squall > 0 {
+		over := ""
+		if d.GustLimit > 0 && d.Squall >= d.GustLimit {
+			over = " That is over the limit: " + whose + u.Wind(d.GustLimit) + "."
+		}
+		add(Mind, "squalls", "Squalls to "+u.Wind(d.Squall)+" may come"+at(d.SquallAt)+" (TEMPO or PROB in the aerodrome forecast)."+over+" Watch the sky up-wind, stay near a lee, and go in when it darkens.",
+			"A squall comes within minutes, and the plan counts on the steadier wind.", "groups TEMPO and PROB of WMO-No. 306, FM 51; "+practice)
+	}
+}
+
 func (d Day) cold(add adder) {
 	u := d.Units
 	oneTenOne := "1-10-1 (Giesbrecht) for icy water; cold shock below 15 °C (Tipton 1989, from memory), by some services below 21"
+	low, high, guessed := d.guess()
+	perhaps := "Water not measured, perhaps as cold as " + u.Temperature(low)
+	if high > low {
+		perhaps = "Water not measured, perhaps " + u.Temperature(low) + " to " + u.Temperature(high)
+	}
 	switch {
+	case guessed && low < ColdShock:
+		add(Mind, "cold_water", perhaps+": take it as cold. Whoever falls in gasps for a minute and has perhaps ten of useful hands: hold on to the boat, breathe, then climb in or call. Dip a thermometer at the jetty.",
+			"1 minute of cold shock, 10 of useful movement, about an hour to unconsciousness, in icy water.", oneTenOne)
+	case guessed:
+		add(Note, "cold_water", perhaps+": dip a thermometer at the jetty. Below 15 °C a fall takes the breath away.", "A guess from the season may be four degrees off.", oneTenOne)
 	case !d.HasWater:
 		add(Note, "cold_water", "The water's temperature is not known: below 15 °C a fall takes the breath away for a minute. Hold on, then climb or call.", "In icy water one has some ten minutes of useful hands.", oneTenOne)
 	case d.WaterC < ColdShock:
@@ -175,6 +219,14 @@ func (d Day) cold(add adder) {
 			add(Mind, "chill", "With the wind it feels like "+u.Temperature(chill)+": gloves, a windproof layer and a hot drink aboard.", "Cold hands cannot open a clasp or tie a rope.", "JAG/TI wind chill 2001")
 		}
 	}
+}
+
+// guess is the water's temperature where nobody measured it; the high end is no
+// higher than the low one when only that is known. [°C]
+func (d Day) guess() (low, high float64, ok bool) {
+	low, high = d.WaterLow, d.WaterHigh
+	none := low == 0 && !(high > 0) || math.IsNaN(low) || math.IsInf(low, 0)
+	return low, high, !d.HasWater && !none
 }
 
 func (d Day) aboard(add adder) {
@@ -193,6 +245,10 @@ func (d Day) aboard(add adder) {
 	if d.Anchor {
 		add(Note, "anchor", "Anchor by the bow only, where anchoring is allowed, and on plenty of rope.", "From the side or the stern a small boat is pulled under in a wave.", practice)
 	}
+	add(Note, "sit", "Sit to cast, to play and to net. Change places low, over the middle, one at a time, and never with a fish on.", "Who stands in a small boat is its highest weight, and a wave or a hooked fish does the rest.", practice)
+	if d.People == 1 {
+		add(Note, "alone", "Alone: phone and whistle on you and not in the bag, a loop of rope over the side to climb in by, and a time at which somebody ashore is to ring.", "Nobody turns the boat round for you.", practice)
+	}
 	level := Note
 	if d.HeavyFlies || d.Gust > CategoryD.Wind {
 		level = Mind
@@ -203,7 +259,7 @@ func (d Day) aboard(add adder) {
 		if d.HeavyFlies {
 			level = Mind
 		}
-		add(level, "two_rods", "Agree who casts when. Facing downwind, a right-hander sits at the right-hand end and a left-hander at the left, so that both rods pass outside the boat; two of a hand cast in turn. Sit to cast. Nobody's line crosses anybody.",
+		add(level, "two_rods", "Agree who casts when. Facing downwind, a right-hander sits at the right-hand end and a left-hander at the left, so that both rods pass outside the boat; two of a hand cast in turn. Nobody's line crosses anybody.",
 			"Two people casting heavy flies in a 5 m boat are two metres apart.", practice)
 	}
 }
@@ -212,6 +268,9 @@ func (d Day) fish(add adder) {
 	u := d.Units
 	if d.Algae {
 		add(Mind, "algae", "Blue-green algae are reported: keep hands, mouth and dogs out of the water, wash before eating, and follow the notices.", "Some are poisonous, and nobody can tell which by looking.", practice)
+	}
+	if _, high, guessed := d.guess(); guessed && high >= Care && d.Returned {
+		add(Note, "warm_water", "Water not measured, perhaps up to "+u.Temperature(high)+": measure before you put fish back, and from "+u.Temperature(Care)+" on play them hard and short.", "From 19 °C on, trout recover slowly.", "Brungs and Jones 1977; the bands are ours")
 	}
 	if d.HasWater && d.Returned {
 		sources := "Boyd et al. 2010, N. Am. J. Fish. Manage. 30:898; Brungs and Jones 1977; the bands are ours"

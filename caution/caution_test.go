@@ -51,6 +51,17 @@ func TestEachFactBringsItsCaution(t *testing.T) {
 		{"go_in", caution.Mind, func(d *caution.Day) { d.GoIn, d.Gust, d.GustAt = at(14, 20), 14, at(15, 0) }, "ashore by 14:20", false},
 		{"go_in", caution.Now, func(d *caution.Day) { d.GoIn, d.Gust = at(9, 0), 14 }, "Stay ashore", false},
 		{"go_in", caution.Mind, func(d *caution.Day) { d.GoIn, d.Wave = at(14, 20), 0.35 }, "Waves come to 35 cm", false},
+		{"go_in", caution.Mind, func(d *caution.Day) { d.GoIn, d.Gust, d.LimitGiven = at(14, 20), 14, true }, "your limit is 12 m/s", false},
+		{"go_in", caution.Mind, func(d *caution.Day) { d.GoIn, d.Gust = at(14, 20), 14 }, "the limit taken, as you set none, is 12 m/s", false},
+		{"squalls", caution.Mind, func(d *caution.Day) { d.Squall, d.SquallAt = 10, at(14, 0) }, "Squalls to 10 m/s may come at 14:00", false},
+		{"squalls", caution.Mind, func(d *caution.Day) { d.Squall, d.LimitGiven = 12, true }, "over the limit: your limit is 12 m/s", false},
+		{"category", caution.Mind, func(d *caution.Day) { d.Squall = 12.1 }, "plate", false},
+		{"category", caution.Now, func(d *caution.Day) { d.Squall = 18.1 }, "squalls to 18 m/s may come", false},
+		{"fog", caution.Mind, func(d *caution.Day) { d.Fog = true }, "in sight of the jetty", false},
+		{"fog", caution.Mind, func(d *caution.Day) { d.Visibility = 990 }, "down to 990 m", false},
+		{"guessed_gusts", caution.Note, func(d *caution.Day) { d.GuessedGust = true }, "6 m/s at most", false},
+		{"sit", caution.Note, func(d *caution.Day) { d.People = 0 }, "Sit to cast", true},
+		{"alone", caution.Note, func(*caution.Day) {}, "on you", true},
 		{"category", caution.Mind, func(d *caution.Day) { d.Gust = 12.1 }, "plate", false},
 		{"category", caution.Mind, func(d *caution.Day) { d.Wind = 8.1 }, "plate", false},
 		{"category", caution.Mind, func(d *caution.Day) { d.Wave = 0.31 }, "plate", false},
@@ -61,6 +72,12 @@ func TestEachFactBringsItsCaution(t *testing.T) {
 		{"cold_water", caution.Mind, func(d *caution.Day) { d.WaterC = 9 }, "9 °C", true},
 		{"cold_water", caution.Note, func(d *caution.Day) { d.HasWater = false }, "not known", true},
 		{"cold_water", caution.Note, func(d *caution.Day) { d.WaterC, d.Returned = math.NaN(), true }, "not known", true},
+		{"cold_water", caution.Mind, func(d *caution.Day) { d.HasWater, d.WaterLow, d.WaterHigh = false, 12, 20 }, "Water not measured, perhaps 12 °C to 20 °C: take it as cold", true},
+		{"cold_water", caution.Mind, func(d *caution.Day) { d.HasWater, d.WaterLow = false, 12 }, "perhaps as cold as 12 °C", true},
+		{"cold_water", caution.Mind, func(d *caution.Day) { d.HasWater, d.WaterLow, d.WaterHigh = false, 0, 6 }, "perhaps 0 °C to 6 °C", true},
+		{"cold_water", caution.Note, func(d *caution.Day) { d.HasWater, d.WaterLow, d.WaterHigh = false, 15, 23 }, "perhaps 15 °C to 23 °C", true},
+		{"cold_water", caution.Note, func(d *caution.Day) { d.HasWater, d.WaterLow = false, math.NaN() }, "not known", true},
+		{"warm_water", caution.Note, func(d *caution.Day) { d.HasWater, d.WaterLow, d.WaterHigh, d.Returned = false, 15, 23, true }, "perhaps up to 23 °C", false},
 		{"chill", caution.Mind, func(d *caution.Day) { d.AirC, d.Wind = 0, 7 }, "-6", false},
 		{"dusk", caution.Mind, func(d *caution.Day) { d.Until = at(21, 0) }, "20:30", false},
 		{"eyes", caution.Mind, func(d *caution.Day) { d.HeavyFlies = true }, "Glasses", true},
@@ -102,7 +119,9 @@ func TestLaws(t *testing.T) {
 		d := caution.Day{
 			Units: quantity.System(rapid.IntRange(0, 1).Draw(t, "units")), From: at(9, 0), Until: at(17, 0),
 			Wind: math.Abs(f.Draw(t, "wind")), Gust: math.Abs(f.Draw(t, "gust")), Wave: math.Abs(f.Draw(t, "wave")) / 10,
-			GustLimit: 12, WaveLimit: 0.3, Thunder: b.Draw(t, "thunder"), ThunderHeard: b.Draw(t, "heard"),
+			GustLimit: 12, WaveLimit: 0.3, LimitGiven: b.Draw(t, "limit given"), GuessedGust: b.Draw(t, "gust guessed"),
+			Squall: math.Abs(f.Draw(t, "squall")), Fog: b.Draw(t, "fog"), Visibility: rapid.Float64Range(0, 2000).Draw(t, "visibility"),
+			WaterLow: f.Draw(t, "low"), WaterHigh: f.Draw(t, "high"), Thunder: b.Draw(t, "thunder"), ThunderHeard: b.Draw(t, "heard"),
 			HasWater: b.Draw(t, "water"), WaterC: f.Draw(t, "waterC"), HasAir: b.Draw(t, "air"), AirC: f.Draw(t, "airC"),
 			People: rapid.IntRange(0, 3).Draw(t, "people"), HeavyFlies: b.Draw(t, "heavy"), Engine: b.Draw(t, "engine"),
 			Drogue: b.Draw(t, "drogue"), Anchor: b.Draw(t, "anchor"), Algae: b.Draw(t, "algae"), Returned: b.Draw(t, "returned"),
@@ -131,13 +150,25 @@ func TestLaws(t *testing.T) {
 	if !promise.MatchString("it is safe to go") {
 		t.Error("the guard against promises sees none")
 	}
+	// who is not alone, who sees a kilometre, and water that was measured
+	two := quiet()
+	two.People, two.Visibility, two.WaterLow = 2, 1000, 4
+	for _, key := range []string{"alone", "fog", "cold_water", "squalls"} {
+		if c, there := find(caution.Of(two), key); there && (key != "cold_water" || strings.Contains(c.Text, "perhaps")) {
+			t.Errorf("%s: %s", key, c.Text)
+		}
+	}
+	if c, _ := find(caution.Of(two), "two_rods"); strings.Contains(c.Text, "Sit to cast") {
+		t.Errorf("said twice: %s", c.Text)
+	}
 	// what is said of nothing known is what is always true
 	if list := caution.Of(caution.Day{}); len(list) < 5 {
 		t.Errorf("%d cautions of a day nothing is known of", len(list))
 	}
 }
 
-// Wind chill: reference sheet, item 12 (2001 JAG/TI index, from memory).
+// Wind chill: JAG/TI index of 2001 (Joint Action Group for Temperature Indices),
+// worked by hand from its formula, which is from memory.
 func TestWindChill(t *testing.T) {
 	for _, c := range []struct{ air, kmh, want float64 }{{5, 20, 1.07}, {0, 30, -6.47}} {
 		got, ok := caution.WindChill(c.air, c.kmh/3.6)
@@ -152,8 +183,8 @@ func TestWindChill(t *testing.T) {
 	}
 }
 
-// Design categories: reference sheet, item 12 (ISO 12217 and the Recreational
-// Craft Directive in owners' manuals): C wind 14, gusts 18 m/s, waves 2 m; D 8,
+// Design categories: ISO 12217 and the Recreational Craft Directive, as owners'
+// manuals print them: C wind 14, gusts 18 m/s, waves 2 m; D 8,
 // 12, 0.3.
 func TestCategories(t *testing.T) {
 	if c := caution.CategoryC; c.Wind != 14 || c.Gust != 18 || c.Wave != 2 {
@@ -167,8 +198,9 @@ func TestCategories(t *testing.T) {
 	}
 }
 
-// Bands of warm water: reference sheet, item 9 (under 19 normal, 19 to 21
-// caution, over 21 advise to stop, over 23 stop; ours, of published rows).
+// Bands of warm water, ours, after Boyd et al. 2010 (N. Am. J. Fish. Manage.
+// 30:898) and Brungs and Jones 1977: under 19 normal, 19 to 21 with care, over 21
+// advised against, over 23 stop.
 func TestRelease(t *testing.T) {
 	for c, want := range map[float64]caution.Band{
 		5: caution.Normal, 18.9: caution.Normal, 19: caution.WithCare, 21: caution.WithCare, 21.1: caution.NoReturn, 23: caution.NoReturn, 23.1: caution.Stop,
@@ -182,7 +214,7 @@ func TestRelease(t *testing.T) {
 	}
 }
 
-// 30 seconds from flash to thunder are 10 km (reference sheet, item 12: 10.3).
+// 30 seconds from flash to thunder are 10 km: sound goes 343 m/s at 20 °C.
 func TestThirtySeconds(t *testing.T) {
 	const soundAt20C = 343.0 // m/s, from memory
 	if km := 30 * soundAt20C / 1000; math.Abs(km-10.3) > 0.05 {

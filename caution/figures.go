@@ -34,6 +34,10 @@ const (
 	StopAll   = 23.0 // rainbow trout put back died at 9 to 16 % (Boyd et al. 2010)
 )
 
+// FogBelow is the visibility under which the weather services speak of fog. [m]
+// From memory.
+const FogBelow = 1000.0
+
 // Band is what warm water means for fish that are put back.
 type Band string
 
