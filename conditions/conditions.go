@@ -62,6 +62,7 @@ type Conditions struct {
 
 	Wind     Range         // mean at 10 m over the water [m/s]
 	Gust     float64       // told, or the usual one [m/s]
+	GustTold bool          // the forecast told it
 	From     quantity.From // meaningless when Shifting
 	Shifting bool          // the wind is calm, variable or unknown
 	Air      Range         // [°C]
@@ -181,7 +182,10 @@ func (c *Conditions) wind(hour forecast.Hour, told bool) {
 		c.Wind = Range{hour.Speed, math.Max(0, hour.Speed-1.5), hour.Speed + 1.5}
 		c.From, c.Shifting = hour.From, hour.Variable || hour.Calm
 	}
-	c.Gust = math.Max(hour.Speed, hour.GustOrUsual())
+	c.Gust, c.GustTold = math.Max(hour.Speed, hour.GustOrUsual()), told && hour.HasGust
+	if told && !hour.HasGust && !hour.Calm {
+		c.assume("gusts not told: 1.44 times the mean wind taken")
+	}
 	// The skin moves at 3 % of the wind (AMS Glossary, "wind drift"), 3.5 % at
 	// long fetch (Wu 1975); the turn to the right, 10° on open water, is left out.
 	c.Skin = Range{0.03 * c.Wind.Value, 0.025 * c.Wind.Low, 0.035 * c.Wind.High}

@@ -157,6 +157,28 @@ func TestMissingDataWidens(t *testing.T) {
 	}
 }
 
+// A gust nobody told is the usual one, and is owned up to; in a calm there is none to guess.
+func TestGustNotTold(t *testing.T) {
+	lake, weather := told(t)
+	at13 := func() conditions.Conditions { return conditions.On(lake, weather, date).At(conditions.Place{}, at(13)) }
+	owned := func(c conditions.Conditions) bool { return strings.Contains(strings.Join(c.Assumed, "; "), "gusts not told: 1.44") }
+	if c := at13(); !c.GustTold || owned(c) || c.Gust != 10 {
+		t.Errorf("told: %v %v %v", c.GustTold, c.Gust, c.Assumed)
+	}
+	each(weather, func(h *forecast.Hour) { h.HasGust = false })
+	if c := at13(); c.GustTold || !owned(c) || math.Abs(c.Gust-1.4375*6) > 0.005 {
+		t.Errorf("not told: %v %v %v", c.GustTold, c.Gust, c.Assumed)
+	}
+	each(weather, func(h *forecast.Hour) { h.Speed, h.Calm = 0, true })
+	if c := at13(); c.GustTold || owned(c) {
+		t.Errorf("calm: %v %v", c.Gust, c.Assumed)
+	}
+	weather.Hours = nil
+	if c := at13(); c.GustTold || owned(c) {
+		t.Errorf("no wind told: %v", c.Assumed)
+	}
+}
+
 func each(f *forecast.Forecast, change func(*forecast.Hour)) {
 	for i := range f.Hours {
 		change(&f.Hours[i])
