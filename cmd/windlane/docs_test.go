@@ -83,3 +83,25 @@ func TestExamplesRun(t *testing.T) {
 		t.Errorf("the demo's files: %d, %v", len(entries), err)
 	}
 }
+
+// The examples of docs/formats.md make a day together.
+func TestExamplesOfTheFormatsPlan(t *testing.T) {
+	page, err := os.ReadFile(filepath.Join("..", "..", "docs", "formats.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Chdir(t.TempDir())
+	for heading, name := range map[string]string{"Outline": "lake.geojson", "TAF": "taf.txt", "Water temperature": "water.csv", "The bag": "bag.toml", "The day": "day.toml"} {
+		_, section, _ := strings.Cut(string(page), "\n## "+heading)
+		_, example, _ := strings.Cut(section, "\n```")
+		_, example, _ = strings.Cut(example, "\n")
+		example, _, _ = strings.Cut(example, "```")
+		if err := os.WriteFile(name, []byte(example), 0o644); err != nil || example == "" {
+			t.Fatalf("%s: %q, %v", heading, example, err)
+		}
+	}
+	got := typeIn("", "day", "--lake", "lake.geojson", "--forecast", "taf.txt", "--bag", "bag.toml", "--day", "day.toml", "--profile", "water.csv", "--cell", "25 m")
+	if got.code != exitFine || !strings.Contains(got.out, "Drift 1") {
+		t.Errorf("code %d %s\n%.600s", got.code, got.err, got.out)
+	}
+}
