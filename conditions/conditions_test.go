@@ -161,7 +161,9 @@ func TestMissingDataWidens(t *testing.T) {
 func TestGustNotTold(t *testing.T) {
 	lake, weather := told(t)
 	at13 := func() conditions.Conditions { return conditions.On(lake, weather, date).At(conditions.Place{}, at(13)) }
-	owned := func(c conditions.Conditions) bool { return strings.Contains(strings.Join(c.Assumed, "; "), "gusts not told: 1.44") }
+	owned := func(c conditions.Conditions) bool {
+		return strings.Contains(strings.Join(c.Assumed, "; "), "gusts not told: 1.44")
+	}
 	if c := at13(); !c.GustTold || owned(c) || c.Gust != 10 {
 		t.Errorf("told: %v %v %v", c.GustTold, c.Gust, c.Assumed)
 	}
