@@ -54,33 +54,9 @@ func CEM(w Water) Waves {
 	return Waves{h, math.Min(t, 9.78*math.Sqrt(w.Depth/g))}
 }
 
-// GrowthTime is how long a wind must blow before fetch, and no longer time,
-// limits the waves. [s] CEM, equation II-2-35 (number from
-// memory). On a lake of 4 km: an hour and a half in a breeze of 4 m/s.
-func GrowthTime(w Water) float64 {
-	if w.flat() {
-		return 0
-	}
-	return 77.23 * math.Pow(w.Fetch, 0.67) / (math.Pow(w.Wind, 0.34) * math.Pow(g, 0.33))
-}
-
 // adjusted is the wind stress factor of the Shore Protection Manual 1984,
 // equation 3-28. [m/s]
 func adjusted(wind float64) float64 { return 0.71 * math.Pow(wind, 1.23) }
-
-// SPM84Deep is the Shore Protection Manual 1984, equations 3-33 and 3-34: fetch
-// limited, deep water.
-func SPM84Deep(w Water) Waves {
-	if w.flat() {
-		return Waves{}
-	}
-	u := adjusted(w.Wind)
-	x := g * w.Fetch / (u * u)
-	return Waves{
-		Height: math.Min(1.6e-3*math.Sqrt(x), 0.2433) * u * u / g,
-		Period: math.Min(0.2857*math.Cbrt(x), 8.134) * u / g,
-	}
-}
 
 // SPM84Shallow is the Shore Protection Manual 1984, equations 3-39 and 3-40:
 // water of even depth.
@@ -99,8 +75,8 @@ func SPM84Shallow(w Water) Waves {
 }
 
 // YoungVerhagen is Young and Verhagen 1996 (Coastal Engineering 29:47),
-// equations 22 to 29 (numbers from memory): fetch limited, water of even depth, fitted on Lake George
-// (2 m deep, 20 km) with deep water as its limit.
+// equations 22 to 29 (numbers from memory): fetch limited, water of even depth,
+// fitted on a shallow lake, 2 m deep and 20 km long, with deep water as its limit.
 func YoungVerhagen(w Water) Waves {
 	if w.flat() {
 		return Waves{}
@@ -114,17 +90,6 @@ func YoungVerhagen(w Water) Waves {
 	energy := 3.64e-3 * math.Pow(a1*math.Tanh(b1/a1), 1.74)   // g² E/U⁴
 	frequency := 0.133 * math.Pow(a2*math.Tanh(b2/a2), -0.37) // f U/g
 	return Waves{Height: 4 * math.Sqrt(energy) * u2 / g, Period: w.Wind / (frequency * g)}
-}
-
-// MeanFetch is the fetch to give the models where the shore is ragged: the mean
-// of nine straight ones 3° apart about the wind, by their offset from it [rad].
-// [m] Shore Protection Manual 1984, section 3-V-1
-func MeanFetch(straight func(offset float64) float64) float64 {
-	sum := 0.0
-	for i := -4; i <= 4; i++ {
-		sum += straight(float64(i) * 3 * math.Pi / 180)
-	}
-	return sum / 9
 }
 
 // flat is true where no waves can be; the least wind that counts keeps the
@@ -145,14 +110,4 @@ func Length(period, depth float64) float64 {
 		x -= (x*t - q) / (t + x*(1-t*t))
 	}
 	return 2 * math.Pi * depth / x
-}
-
-// HighestTenth is the mean height of the highest tenth of waves of a significant
-// height. [m] Longuet-Higgins 1952 (Rayleigh distribution)
-func HighestTenth(significant float64) float64 { return 1.272 * significant }
-
-// Highest is the likeliest height of the highest of n waves, n at least 2, of a
-// significant height. [m] Longuet-Higgins 1952
-func Highest(significant float64, n int) float64 {
-	return math.Sqrt(math.Log(math.Max(float64(n), 2))/2) * significant
 }

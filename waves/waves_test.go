@@ -37,14 +37,12 @@ func TestTable(t *testing.T) {
 			return 0
 		}
 		w := waves.Water{Wind: cell("U10_m_s"), Fetch: cell("F_m"), Depth: cell("d_m")}
-		cem, deep, shallow, yv := waves.CEM(w), waves.SPM84Deep(w), waves.SPM84Shallow(w), waves.YoungVerhagen(w)
+		cem, shallow, yv := waves.CEM(w), waves.SPM84Shallow(w), waves.YoungVerhagen(w)
 		for _, c := range []struct {
 			name      string
 			got, want float64
 		}{
 			{"CEM height", cem.Height, cell("CEM_Hm0_m")}, {"CEM period", cem.Period, cell("CEM_Tp_s")},
-			{"CEM growth time", waves.GrowthTime(w) / 3600, cell("CEM_tmin_h")},
-			{"SPM 84 deep height", deep.Height, cell("SPM84deep_Hm0_m")}, {"period", deep.Period, cell("SPM84deep_Tp_s")},
 			{"SPM 84 shallow height", shallow.Height, cell("SPM84shallow_Hm0_m")}, {"period", shallow.Period, cell("SPM84shallow_Ts_s")},
 			{"Young-Verhagen height", yv.Height, cell("YV96_Hm0_m")}, {"period", yv.Period, cell("YV96_Tp_s")},
 			{"length", waves.Length(yv.Period, w.Depth), cell("L_YV_m")},
@@ -68,17 +66,14 @@ func TestLimits(t *testing.T) {
 	if got := waves.CEM(open); math.Abs(got.Height-211.5*u*u/g) > 1e-9 || math.Abs(got.Period-239.8*u/g) > 1e-9 {
 		t.Errorf("CEM fully grown: %+v", got)
 	}
-	a := 0.71 * math.Pow(wind, 1.23)
-	if got := waves.SPM84Deep(open); math.Abs(got.Height-0.2433*a*a/g) > 1e-9 || math.Abs(got.Period-8.134*a/g) > 1e-9 {
-		t.Errorf("SPM 84 fully grown: %+v", got)
-	}
 	if got := waves.CEM(waves.Water{Wind: 12, Fetch: 2e4, Depth: 0.5}).Period; math.Abs(got-9.78*math.Sqrt(0.5/g)) > 1e-9 {
 		t.Errorf("CEM in half a metre: %v s", got)
 	}
 }
 
 func TestLength(t *testing.T) {
-	// The linear dispersion relation, solved to 1e-4 elsewhere (reference sheet item 4).
+	// The linear dispersion relation, ω² = gk tanh kd, solved to 1e-4 by another
+	// hand; L_YV_m of fetch_waves.csv likewise.
 	for _, c := range []struct{ period, depth, want float64 }{{2, 3, 6.2163}, {2.7, 5, 11.2949}, {2, 300, 6.2452}} {
 		if got := waves.Length(c.period, c.depth); math.Abs(got-c.want) > 1e-3 {
 			t.Errorf("T %v d %v: %v m, want %v", c.period, c.depth, got, c.want)
@@ -96,31 +91,9 @@ func TestLength(t *testing.T) {
 	}
 }
 
-func TestHighWaves(t *testing.T) {
-	// Longuet-Higgins 1952: 1.272 and, for a thousand waves, 1.858 times.
-	if got := waves.HighestTenth(0.5); math.Abs(got-0.636) > 1e-12 {
-		t.Errorf("highest tenth %v", got)
-	}
-	if got := waves.Highest(1, 1000); math.Abs(got-1.858) > 1e-3 {
-		t.Errorf("highest of 1000: %v, want 1.858", got)
-	}
-}
-
-func TestMeanFetch(t *testing.T) {
-	// Reference sheet item 4: a circle of 5000 m seen across from its rim, and a
-	// rectangle of 10 by 1 km seen along its middle from one end.
-	circle := waves.MeanFetch(func(off float64) float64 { return 5000 * math.Cos(off) })
-	rectangle := waves.MeanFetch(func(off float64) float64 {
-		return math.Min(10e3/math.Cos(off), 500/math.Max(1e-9, math.Abs(math.Sin(off))))
-	})
-	if math.Abs(circle-4954.4) > 0.1 || math.Abs(rectangle-5541.8) > 0.1 {
-		t.Errorf("%.1f and %.1f m, want 4954.4 and 5541.8", circle, rectangle)
-	}
-}
-
 // More wind, more fetch and more depth never make a lower or shorter wave.
 func TestGrowth(t *testing.T) {
-	models := map[string]func(waves.Water) waves.Waves{"CEM": waves.CEM, "SPM 84 deep": waves.SPM84Deep, "SPM 84 shallow": waves.SPM84Shallow, "Young-Verhagen": waves.YoungVerhagen}
+	models := map[string]func(waves.Water) waves.Waves{"CEM": waves.CEM, "SPM 84 shallow": waves.SPM84Shallow, "Young-Verhagen": waves.YoungVerhagen}
 	for name, model := range models {
 		for wind := 0.5; wind < 25; wind *= 1.4 {
 			for fetch := 50.0; fetch < 40e3; fetch *= 2 {
@@ -144,7 +117,7 @@ func TestGrowth(t *testing.T) {
 func TestNoWaves(t *testing.T) {
 	for _, w := range []waves.Water{{}, {Wind: 5, Fetch: 1000}, {Wind: 5, Depth: 10}, {Fetch: 1000, Depth: 10}, {Wind: -1, Fetch: 1000, Depth: 10}, {Wind: 1e-9, Fetch: 1e4, Depth: 10}} {
 		low, high := waves.Spread(w)
-		if waves.Default(w) != (waves.Waves{}) || low != 0 || high != 0 || waves.GrowthTime(w) != 0 {
+		if waves.Default(w) != (waves.Waves{}) || low != 0 || high != 0 {
 			t.Errorf("%+v makes waves: %+v, %v to %v", w, waves.Default(w), low, high)
 		}
 	}
