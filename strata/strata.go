@@ -274,9 +274,3 @@ func LakeNumber(lake Hypsography, friction, schmidt, top, bottom, density float6
 func Tilt(reduced, depth, friction, length float64) float64 {
 	return friction * friction * length / (2 * reduced * depth)
 }
-
-// SeichePeriod is how long the layers take to rock to and fro once the wind
-// drops, for a lake of a length and a depth. [s] Two layers, Merian's formula
-func SeichePeriod(reduced, upper, length, depth float64) float64 {
-	return 2 * length / math.Sqrt(reduced*upper*(depth-upper)/depth)
-}
