@@ -12,7 +12,7 @@ import (
 
 const deg = math.Pi / 180
 
-// Rope geometry: prototype study, 1.4 (b = 4 m, L = 5 m, push 0.3 m aft for the
+// Rope geometry: the prototype of refdata/drift/SOURCE.md (b = 4 m, L = 5 m, push 0.3 m aft for the
 // first row and none for the others; the figures there are unsigned).
 func TestRopes(t *testing.T) {
 	for _, c := range []struct{ bow, stern, ahead, want float64 }{
@@ -42,7 +42,7 @@ func TestRopes(t *testing.T) {
 	})
 }
 
-// Slip of a yawed boat: the prototype's full balance, prototype study, 1.4, with
+// Slip of a yawed boat: the prototype's full balance (refdata/drift/SOURCE.md), with
 // the end-on areas of physics.json.
 func TestSlip(t *testing.T) {
 	ends := drift.Ends{AirArea: 1.5 * 0.8, HullArea: 0.28 * 0.25}

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"math"
 	"os"
+	"slices"
 	"strconv"
 	"testing"
 
@@ -61,7 +62,7 @@ func still(wind float64) drift.Scene {
 	return drift.Scene{Wind: wind, From: quantity.FromDegrees(270), AirDensity: 1.2466, WaterDensity: 999.70}
 }
 
-// The boat of reference sheet, item 3: 5 m, freeboard 0.55 m, two seated people,
+// The boat of drift_example.csv (refdata/drift/SOURCE.md): 5 m, freeboard 0.55 m, two seated people,
 // draught 0.20 m.
 func publishedBoat(t *testing.T) drift.Setup {
 	t.Helper()
@@ -74,7 +75,7 @@ func publishedBoat(t *testing.T) drift.Setup {
 	return s
 }
 
-// Worked example, computed for the reference sheet (not published): speed
+// Worked example, drift_example.csv, computed and not published: speed
 // relative to the water, drogue tension and wind force.
 func TestWorkedExample(t *testing.T) {
 	boat := publishedBoat(t)
@@ -100,12 +101,12 @@ func TestWorkedExample(t *testing.T) {
 	}
 }
 
-// Log law: reference sheet, item 1 (formula Stull 1988).
+// Log law: the formula of Stull 1988, worked by hand.
 func TestLogLaw(t *testing.T) {
 	for z, want := range map[float64]float64{1: 0.78719, 2: 0.85125, 3: 0.88872, 10: 1} {
 		near(t, "U(z)/U10", drift.AtHeight(1, z), want, 1e-5)
 	}
-	near(t, "U(0.8)/U10 (prototype study, 1.1)", drift.AtHeight(1, 0.8), 0.767, 5e-4)
+	near(t, "U(0.8)/U10 (refdata/drift/SOURCE.md, prototype)", drift.AtHeight(1, 0.8), 0.767, 5e-4)
 }
 
 // prototype is the boat of physics.json.
@@ -151,7 +152,7 @@ func TestPrototypeBalance(t *testing.T) {
 	}
 }
 
-// prototype study, 1.2: percent of the wind, cut by the drogue, and the 5 to 95 %
+// The prototype of refdata/drift/SOURCE.md: percent of the wind, cut by the drogue, and the 5 to 95 %
 // band of another sampling of assumed ranges (ours is a little wider).
 func TestTypicalBoat(t *testing.T) {
 	bare := prototype().Fraction()
@@ -201,18 +202,21 @@ func TestAgainstPublishedLeeway(t *testing.T) {
 	if leeway < lowest || leeway > highest {
 		t.Errorf("leeway %.2f %% of the wind is outside %.2f to %.2f", leeway, lowest, highest)
 	}
-	near(t, "leeway relative to the water at 0.3 to 1 m (prototype study, 1.3)", leeway, 5.55, 0.01)
+	near(t, "leeway relative to the water at 0.3 to 1 m (refdata/drift/SOURCE.md, prototype)", leeway, 5.55, 0.01)
 	published := 100 * publishedBoat(t).Steady(still(4.5)).Speed / 4.5
 	if published < lowest || published > highest {
 		t.Errorf("leeway of the worked example %.2f %% is outside %.2f to %.2f", published, lowest, highest)
 	}
-	// drogue pairs of rafts, 0.51 to 0.78 by slope (reference sheet, item 2)
+	// pairs of rafts with and without a drogue: between the most and the least of them
+	least, most := slices.Min(ratios), slices.Max(ratios)
+	near(t, "a drogue leaves rafts at least", least, 1.91/3.75, 1e-9)
+	near(t, "a drogue leaves rafts at most", most, 2.31/2.96, 1e-9)
 	for name, d := range drogues {
 		if name == "none" {
 			continue
 		}
 		ratio := prototype().With(d).Fraction() / prototype().Fraction()
-		if ratio < 0.5 || ratio > 0.8 {
+		if ratio < least || ratio > most {
 			t.Errorf("%s leaves %.2f of the drift: rafts kept %.2f", name, ratio, ratios)
 		}
 	}
@@ -233,7 +237,7 @@ func TestCurrentCountsOnce(t *testing.T) {
 	near(t, "Fraction", s.Fraction()*5, d.Speed, 1e-12)
 }
 
-// Vector example of reference sheet, item 3: 0.1427 m/s through the water toward
+// Vector example worked by hand (refdata/drift/SOURCE.md): 0.1427 m/s through the water toward
 // 090 and a current of 0.045 m/s toward 110 give 0.1856 m/s toward 094.76.
 // There the wind blows toward 090 as felt from the moving water, so the true
 // wind is that and the current together.
@@ -290,7 +294,7 @@ func scenes(t *rapid.T) (drift.Setup, drift.Scene) {
 	return s, still(rapid.Float64Range(0, 25).Draw(t, "wind"))
 }
 
-// Invariants of reference sheet, item 3, on water at rest.
+// What any balance of drags obeys on water at rest.
 func TestInvariants(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s, c := scenes(t)
