@@ -57,7 +57,7 @@ func TestDensityAndViscosity(t *testing.T) {
 		}
 	}
 	if nu := fluid.WaterKinematicViscosity(10); math.Abs(nu-1.30738e-6) > 1e-11 {
-		t.Errorf("10 °C: %v m²/s, want 1.30738e-6 (contract.md's line example)", nu)
+		t.Errorf("10 °C: %v m²/s, want 1.30738e-6 (Kestin 1978 over Kell 1975, worked by hand)", nu)
 	}
 	// Water is densest at 3.983 °C (IAPWS-95).
 	densest := 0.0

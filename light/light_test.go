@@ -84,7 +84,8 @@ func TestFresnel(t *testing.T) {
 	near(t, "sun under the horizon", light.Reflectance(-0.1), 1, 0)
 }
 
-// The chain of the reference sheet, item 5: sun 30° up, clear, Secchi 3 m, at 3 m.
+// The whole chain worked by hand from its formulas (Haurwitz 1945, Fresnel, Poole
+// and Atkins 1929, Britton and Dodd 1976): sun 30° up, clear, Secchi 3 m, at 3 m.
 func TestChain(t *testing.T) {
 	surface, r := light.Daylight(30*deg, 0)
 	near(t, "surface", surface, 487.894, 1e-3)

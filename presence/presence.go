@@ -290,7 +290,7 @@ func (p *Prior) Fill(dst []float64, s Spot) (worth float64) {
 		t := &p.told[i]
 		add(dst, bed, t.share*toldOver, t.depth(bed), t.sd)
 	}
-	// the log-linear pool of model-belief 1.5: mixture times what can be borne,
+	// a log-linear pool (Genest and Zidek 1986, from memory): mixture times what can be borne,
 	// its peak scaled to 1, over the floor
 	peak := 0.0
 	for i := range dst {
