@@ -128,7 +128,7 @@ type Rule struct {
 	Depth   quantity.Depth // by the rule, for the middle of the line [m]
 	Middle  quantity.Depth // computed, deepest part of the line at the end of the count [m]
 	Point   quantity.Depth // computed, the point fly then [m]
-	Reasons []string       // why they differ; none when they agree
+	Reasons []string       // why they differ, and when the point goes deeper after; none when they agree and it does not
 }
 
 // Status says whether there are depths, and if not, why.

@@ -115,6 +115,34 @@ func TestStillBeginsWhereTheCountEnds(t *testing.T) {
 	}
 }
 
+// When the retrieve starts, a fly that lags behind its line goes down its track
+// first; the answer says so when it does, and only then.
+func TestDeeperFirstIsSaid(t *testing.T) {
+	for _, c := range []struct {
+		sink, fly float64
+		deeper    bool
+	}{{7, 0.05, true}, {3, 0.12, true}, {1.5, 0.4, false}} {
+		q := question(c.sink * inch)
+		q.NoSpread, q.Count, q.Retrieve.Speed = true, 40, 0.9
+		q.Rig.Flies[0].Fly.Sink = c.fly
+		a := must(t, q)
+		f := a.Flies[0]
+		went := quantity.Depth(0)
+		for _, p := range f.Points {
+			if p.Phase == line.Retrieve {
+				went = max(went, p.Depth-f.CountEnd)
+			}
+		}
+		if said := strings.Contains(strings.Join(a.Rule.Reasons, " "), "deeper first"); went > 0.1 != c.deeper || said != c.deeper {
+			t.Errorf("%v in/s: at %v m, %v m deeper in the retrieve: %q", c.sink, f.CountEnd, went, a.Rule.Reasons)
+		}
+		q.Retrieve = Retrieve{Kind: Still, For: 20}
+		if a := must(t, q); strings.Contains(strings.Join(a.Rule.Reasons, " "), "deeper first") {
+			t.Errorf("%v in/s, left still: %q", c.sink, a.Rule.Reasons)
+		}
+	}
+}
+
 // A hang mark some 13 ft back from the line's end, two lures on 7 ft and 9 ft of
 // leader (common practice, no source). The retrieve ends with exactly mark and
 // leader out, and each stage of the rod lifts the dropper. Physics disagrees with

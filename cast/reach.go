@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"windlane/line"
 	"windlane/quantity"
@@ -50,6 +51,10 @@ type Option struct {
 	Top            quantity.Depth // of the flies in the retrieve [m]
 	Bottom         quantity.Depth // of the flies in the retrieve [m]
 	Deepest        quantity.Depth // in the whole cast [m]
+	Fly            int            // of the rig's flies, the one that searches most at the depth
+	AtCount        quantity.Depth // of that fly when the count ends [m]
+	Rule           quantity.Depth // rating times count; 0 where no sinking line is counted down [m]
+	Why            string         // why AtCount is not Rule, and what comes after; confirmed options with a Rule
 	Confirmed      bool           // by a run on the fine mesh, strips as they are
 }
 
@@ -240,12 +245,12 @@ func (s Search) tryLine(q Question, rig int, all []Option, c *covered, out *Reac
 		}
 		for _, count := range nodes {
 			q.Count, q.Retrieve = count, r
-			f, ok := s.run(q, line.Mesh{Preset: line.Mid}, c)
+			a, ok := s.run(q, line.Mesh{Preset: line.Mid})
 			if !ok {
 				out.Broken++
 				continue
 			}
-			all = append(all, s.option(q, rig, count, r, f))
+			all = append(all, s.option(q, rig, count, r, s.measure(a, c)))
 			out.Tried++
 		}
 	}
@@ -272,26 +277,26 @@ func (s Search) tryRule(q Question, rig int, all []Option, out *Reached) ([]Opti
 	return all, nil
 }
 
-// run follows a cast in full and measures it.
-func (s Search) run(q Question, mesh line.Mesh, c *covered) (found, bool) {
+// run follows a cast in full, for its flies alone.
+func (s Search) run(q Question, mesh line.Mesh) (a Answer, ok bool) {
 	tr, err := q.follow(q.setup(mesh), sample, nil)
 	if err != nil || tr.status != line.Complete {
-		return found{}, false
+		return a, false
 	}
 	zero := make([]float64, len(tr.t))
-	var a Answer
 	for i := range q.Rig.Flies {
 		a.Flies = append(a.Flies, tr.fly(q, i, zero, zero))
 	}
 	a.HangEnd = tr.t[len(tr.t)-1]
-	return s.measure(a, c), true
+	return a, true
 }
 
 // measure is an answer against the band.
 func (s Search) measure(a Answer, c *covered) found {
-	r := found{shallow: math.Inf(1), deep: math.Inf(-1), deepest: math.Inf(-1), length: a.HangEnd}
+	r := found{shallow: math.Inf(1), deep: math.Inf(-1), deepest: math.Inf(-1), ofFly: ofFly{most: -1}, length: a.HangEnd}
 	boat := s.BoatSpeed * math.Cos(s.Angle)
-	for _, f := range a.Flies {
+	for i, f := range a.Flies {
+		one := ofFly{fly: i, flyAtCount: float64(f.CountEnd)}
 		for k, p := range f.Points {
 			d := float64(p.Depth)
 			r.deepest = max(r.deepest, d)
@@ -302,12 +307,14 @@ func (s Search) measure(a Answer, c *covered) found {
 				continue
 			}
 			o := f.Points[k-1]
-			t, _ := c.sweep(o.FromTip+boat*o.T, float64(o.Depth), p.FromTip+boat*p.T, d, o.T, p.T-o.T, s.Band)
+			t, searched := c.sweep(o.FromTip+boat*o.T, float64(o.Depth), p.FromTip+boat*p.T, d, o.T, p.T-o.T, s.Band)
 			r.seconds += t
+			one.most += searched
 			if p.Phase != line.Count {
 				r.held += t
 			}
 		}
+		r.take(one)
 	}
 	if r.shallow > r.deep { // an empty retrieve
 		r.shallow, r.deep = r.deepest, r.deepest
@@ -322,6 +329,10 @@ func (s Search) option(q Question, rig int, count float64, r Retrieve, f found) 
 		Rig: rig, Count: count, Retrieve: r, Fresh: f.fresh, FreshPerHour: f.fresh * 3600 / cycle,
 		Seconds: f.seconds, SecondsPerHour: f.seconds * 3600 / cycle, Held: f.held, Cycle: cycle,
 		Top: quantity.Depth(f.shallow), Bottom: quantity.Depth(f.deep), Deepest: quantity.Depth(f.deepest),
+		Fly: f.fly, AtCount: quantity.Depth(f.flyAtCount),
+	}
+	if n, counted := q.rating(); counted {
+		o.Rule = quantity.Depth(n * count)
 	}
 	if s.LeaveSlack {
 		o.Slack = q.along() * count
@@ -352,11 +363,15 @@ func (out *Reached) rank(s Search, all []Option) {
 			o.Confirmed = true
 			return o
 		}
-		f, ok := s.run(q, line.Mesh{}, c)
+		a, ok := s.run(q, line.Mesh{})
 		if !ok {
 			return o
 		}
+		f := s.measure(a, c)
 		o = s.option(q, o.Rig, o.Count, o.Retrieve, f)
+		if o.Rule > 0 {
+			o.Why = strings.Join(q.whyFly(o.Fly, a.Flies[o.Fly], o.Rule), "; ")
+		}
 		o.Confirmed = true
 		return o
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"windlane/line"
@@ -95,18 +96,35 @@ func TestReachRanks(t *testing.T) {
 	if got := table.Options[0].FreshPerHour; got < 0.98*best {
 		t.Errorf("the table's best searches %v m an hour, the direct search's %v", got, best)
 	}
-	for i, o := range table.Options {
+	for i, o := range append(table.Options, direct.Options[0], table.ByRig[1], table.ByRig[3]) {
 		if !o.Confirmed || o.Fresh <= 0 || o.Seconds <= 0 || math.Abs(o.FreshPerHour-o.Fresh*3600/o.Cycle) > 1e-9 || math.Abs(o.SecondsPerHour-o.Seconds*3600/o.Cycle) > 1e-9 {
 			t.Errorf("%+v", o)
 		}
-		if i > 0 && better(table.Options[i-1], o) > 0 {
+		if i > 0 && i < len(table.Options) && better(table.Options[i-1], o) > 0 {
 			t.Error("options are out of order")
 		}
 		q := s.question(o.Rig)
 		q.Count, q.Retrieve = o.Count, o.Retrieve
-		fresh, seconds := inBand(must(t, q), s.Band, q)
+		a := must(t, q)
+		fresh, seconds := inBand(a, s.Band, q)
 		if math.Abs(fresh-o.Fresh) > 1e-6 || math.Abs(seconds-o.Seconds) > 1e-6 {
 			t.Errorf("the cast itself searches %v m in %v s, the option says %v, %v", fresh, seconds, o.Fresh, o.Seconds)
+		}
+		if d := a.Flies[o.Fly].CountEnd; math.Abs(float64(o.AtCount-d)) > 1e-6 {
+			t.Errorf("%s is at %v m when the count ends, the option says %v", a.Flies[o.Fly].Name, d, o.AtCount)
+		}
+		if o.Rule != a.Rule.Depth || o.Rule <= 0 {
+			t.Errorf("by the rule %v m, %v m", o.Rule, a.Rule.Depth)
+		}
+		f := a.Flies[o.Fly]
+		lags, deeper := float64(o.AtCount) < 0.9*float64(o.Rule), f.DeepestPhase == line.Retrieve && f.Deepest > f.CountEnd+0.1
+		if lags && !strings.Contains(o.Why, f.Name) || deeper && !strings.Contains(o.Why, "deeper first") {
+			t.Errorf("%s at %v m, %v m by the rule, deepest %v m in the %s: %q", f.Name, o.AtCount, o.Rule, f.Deepest, f.DeepestPhase, o.Why)
+		}
+		for i := range a.Flies { // alone, no other fly is longer at it with more speed
+			if one, best := searchedBy(a, i, s.Band, q), searchedBy(a, o.Fly, s.Band, q); one > best+1e-9 {
+				t.Errorf("%s searches %v m, %s, said to do best, %v m", a.Flies[i].Name, one, a.Flies[o.Fly].Name, best)
+			}
 		}
 	}
 	if len(table.ByRig) != 4 {
@@ -163,6 +181,18 @@ func TestReachInACurrent(t *testing.T) {
 	if err != nil || o.FreshPerHour < 0.97*direct.Options[0].FreshPerHour {
 		t.Errorf("the table's best searches %v m an hour, the direct search's %v; %v", o.FreshPerHour, direct.Options[0].FreshPerHour, err)
 	}
+}
+
+// searchedBy is one fly's time at the depth, each second times its speed of meeting.
+func searchedBy(a Answer, fly int, band Band, q Question) float64 {
+	sum := 0.0
+	f, c := a.Flies[fly], newCovered(q.current())
+	for i := 1; i < len(f.Points); i++ {
+		o, p := f.Points[i-1], f.Points[i]
+		_, s := c.sweep(o.FromTip+q.along()*o.T, float64(o.Depth), p.FromTip+q.along()*p.T, float64(p.Depth), o.T, p.T-o.T, band)
+		sum += s
+	}
+	return sum
 }
 
 // A depth out of reach is an answer, with what comes nearest.

@@ -3,8 +3,10 @@ package cast
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"windlane/drift"
+	"windlane/line"
 	"windlane/quantity"
 	"windlane/tackle"
 )
@@ -12,21 +14,58 @@ import (
 // ruleAgrees is how near n·t needs no explaining. [1]
 const ruleAgrees = 0.05
 
+// comesAfter is how much deeper than at the end of the count is worth a word. [m]
+const comesAfter = 0.05
+
+// rating is the sink by which a sinking line is counted down, if it is. [m/s]
+func (q Question) rating() (n float64, ok bool) {
+	if !counted(q.Way) || q.Rig.Line.Profile == tackle.Floating {
+		return 0, false
+	}
+	if n = q.Rig.Line.Sink; n == 0 {
+		n = q.Rig.Line.SinkAt(q.Temperature)
+	}
+	return n, true
+}
+
+// apart is whether a depth is not that of the rule.
+func apart(d, rule quantity.Depth) bool {
+	return math.Abs(float64(d-rule)) > ruleAgrees*float64(rule)+0.02
+}
+
+// whyFly says why a fly is not at the depth of the rule when the count ends, and
+// when drawing it takes it deeper yet.
+func (q Question) whyFly(i int, f FlyPath, rule quantity.Depth) []string {
+	var out []string
+	if fly := q.Rig.Flies[i].Fly; apart(f.CountEnd, rule) {
+		switch sink := fly.SinkSpeed(); {
+		case f.CountEnd > rule:
+			out = append(out, fly.Name+" sinks faster than the line and goes ahead of it")
+		case sink < 0:
+			out = append(out, fly.Name+" floats: it stays up until the line draws it down")
+		default:
+			out = append(out, "leader and "+fly.Name+" sink more slowly than the line, and follow its track only when it is drawn")
+		}
+	}
+	deeper := func(p Point) bool { return p.Phase == line.Retrieve && p.Depth > f.CountEnd+comesAfter }
+	if q.Retrieve.Kind != Still && slices.ContainsFunc(f.Points, deeper) {
+		out = append(out, "the flies go deeper first when the retrieve starts, following the line's own track")
+	}
+	return out
+}
+
 // rule sets n·t beside what was computed, and says why they differ.
 func (a *Answer) rule(q Question, tr track) {
-	n := q.Rig.Line.Sink
-	actual := q.Rig.Line.SinkAt(q.Temperature)
-	if n == 0 {
-		n = actual
+	n, ok := q.rating()
+	if !ok {
+		return
 	}
+	actual := q.Rig.Line.SinkAt(q.Temperature)
 	r := &Rule{Depth: quantity.Depth(n * q.Count), Middle: quantity.Depth(tr.middle)}
 	r.Point = a.Flies[0].CountEnd
-	off := func(d quantity.Depth) bool {
-		return math.Abs(float64(d-r.Depth)) > ruleAgrees*float64(r.Depth)+0.02
-	}
 	say := func(format string, args ...any) { r.Reasons = append(r.Reasons, fmt.Sprintf(format, args...)) }
 	u := q.Units
-	if off(r.Middle) {
+	if apart(r.Middle, r.Depth) {
 		if math.Abs(actual/n-1) > 0.02 {
 			say("in water of %s the line sinks at %s, not at its rated %s", u.Temperature(q.Temperature), inches(u, actual), inches(u, n))
 		}
@@ -43,17 +82,7 @@ func (a *Answer) rule(q Question, tr track) {
 			say("leader and flies hold the line's end up, and the rod its other end")
 		}
 	}
-	if off(r.Point) {
-		fly := q.Rig.Flies[0].Fly
-		switch sink := fly.SinkSpeed(); {
-		case r.Point > r.Depth:
-			say("%s sinks faster than the line and goes ahead of it", fly.Name)
-		case sink < 0:
-			say("%s floats: it stays up until the line draws it down", fly.Name)
-		default:
-			say("leader and %s sink more slowly than the line, and follow its track only when it is drawn", fly.Name)
-		}
-	}
+	r.Reasons = append(r.Reasons, q.whyFly(0, a.Flies[0], r.Depth)...)
 	a.Rule = r
 }
 

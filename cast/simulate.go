@@ -183,9 +183,7 @@ func (q Question) simulate() (Answer, error) {
 		a.Flies = append(a.Flies, tr.fly(q, i, low[i], high[i]))
 	}
 	a.contact(q, tr)
-	if counted(q.Way) && q.Rig.Line.Profile != tackle.Floating {
-		a.rule(q, tr)
-	}
+	a.rule(q, tr)
 	a.remark(q)
 	return a, nil
 }

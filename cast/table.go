@@ -171,21 +171,38 @@ type found struct {
 	held            float64 // seconds of it in retrieve and hang [s]
 	shallow, deep   float64 // of all flies in the retrieve [m]
 	deepest, length float64 // of the whole cast [m], [s]
+	ofFly
+}
+
+// ofFly is what one fly does.
+type ofFly struct {
+	fly        int
+	most       float64 // that it searches in the band, over and over [m]
+	flyAtCount float64 // depth at the end of the count [m]
+}
+
+// take keeps the fly that searches most.
+func (r *found) take(one ofFly) {
+	if one.most > r.most {
+		r.ofFly = one
+	}
 }
 
 // search measures a cast of the table against a band.
 func (t *table) search(count, speed float64, band Band, c *covered) found {
 	boat := t.q.along()
-	r := found{shallow: math.Inf(1), deep: math.Inf(-1), deepest: math.Inf(-1)}
+	r := found{shallow: math.Inf(1), deep: math.Inf(-1), deepest: math.Inf(-1), ofFly: ofFly{most: -1}}
 	path := t.path(count, speed)
 	span := t.duration(count, speed)
 	r.length = count + span + t.hang
 	whole := int(count / countStep)
 	for f := range t.flies {
 		from, at := t.count[f], 0.0
+		one := ofFly{fly: f, flyAtCount: path[f].d}
 		move := func(to spot, when float64) float64 {
-			s, _ := c.sweep(from.x+boat*at, from.d, to.x+boat*when, to.d, at, when-at, band)
+			s, searched := c.sweep(from.x+boat*at, from.d, to.x+boat*when, to.d, at, when-at, band)
 			r.seconds += s
+			one.most += searched
 			from, at = to, when
 			r.deepest = max(r.deepest, to.d)
 			return s
@@ -205,6 +222,7 @@ func (t *table) search(count, speed float64, band Band, c *covered) found {
 				r.held += s
 			}
 		}
+		r.take(one)
 	}
 	r.fresh = c.fresh()
 	return r
