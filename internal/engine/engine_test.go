@@ -76,7 +76,7 @@ func TestRecordedRequests(t *testing.T) {
 }
 
 // recordedCase is the recorded request of a name.
-func recordedCase(t *testing.T, name string) string {
+func recordedCase(t testing.TB, name string) string {
 	t.Helper()
 	for _, line := range requests(t) {
 		var r recorded
