@@ -71,7 +71,7 @@ type mesh struct {
 	centre           [2]float64
 	ahead            []int32 // a hull point seen in each direction from the centre
 	chain            []int32 // while all points so far lie in one line: along it
-	suspect             []int32 // edges to check
+	suspect          []int32 // edges to check
 }
 
 func (m *mesh) build() {
