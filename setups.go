@@ -13,6 +13,10 @@ import (
 	"windlane/tackle"
 )
 
+// currentScale is the depth over which the wind-driven current falls by a factor
+// e. [m] The skin moves at 3 % of the wind, a hull's depth at 1 to 1.5 % (drift): a guess.
+const currentScale = 0.5
+
 // So many set-ups are advised by the hour, and so many other ways beside them.
 const (
 	mostByHour = 4
@@ -103,6 +107,7 @@ func (d *day) reach(rigs []tackle.Rig, way tackle.Way, band cast.Band, h brief.H
 		Rigs: f.rigs, LineOut: cast.UsualLineOut(way), TipHeight: cast.UsualTip, Hang: cast.UsualHang(), HangMark: cast.UsualHangMark,
 		Band: band, BoatSpeed: speed, Temperature: temperature, Units: d.Outing.Units,
 		Counts: counts(), Best: 4,
+		Current: h.Conditions.Skin.Value, CurrentScale: currentScale,
 	}
 	if d.lake.HasDepths() {
 		f.search.Bed = float64(h.Belief.Bed)
@@ -147,7 +152,7 @@ func (d *day) take(f found, s spell, first bool) {
 	}
 	q := cast.Question{
 		Rig: f.rig, Way: f.rig.Way, LineOut: f.search.LineOut, TipHeight: f.search.TipHeight, Hang: f.search.Hang, HangMark: f.search.HangMark,
-		BoatSpeed: f.search.BoatSpeed, Count: f.option.Count, Retrieve: f.option.Retrieve,
+		BoatSpeed: f.search.BoatSpeed, Current: f.search.Current, CurrentScale: f.search.CurrentScale, Count: f.option.Count, Retrieve: f.option.Retrieve,
 		Temperature: f.search.Temperature, Bed: f.search.Bed, Units: d.Outing.Units,
 	}
 	set := brief.SetUpFacts{Rig: f.rig, Question: q, Band: f.search.Band, Fresh: f.option.FreshPerHour, Seconds: f.option.Seconds, First: first}

@@ -252,9 +252,11 @@ type Choice struct {
 	Fly      string  `json:"fly"`     // the fly that does best
 	Count    float64 `json:"count_s"` // [s]
 	Retrieve string  `json:"retrieve"`
-	AtCount  float64 `json:"at_count_m"` // that fly's depth when the count ends [m]
-	Deepest  float64 `json:"deepest_m"`  // [m]
-	In       float64 `json:"in_s"`       // seconds at their depth [s]
-	Hour     float64 `json:"hour"`       // fresh water searched in an hour, the best 1 [1]
+	AtCount  float64 `json:"at_count_m"`   // that fly's depth when the count ends [m]
+	Rule     float64 `json:"rule_depth_m"` // the angler's rule, rating times count; 0 where it has none [m]
+	Why      string  `json:"why"`          // why AtCount is not Rule
+	Deepest  float64 `json:"deepest_m"`    // of its flies [m]
+	In       float64 `json:"in_s"`         // seconds of its flies at their depth [s]
+	Hour     float64 `json:"hour"`         // fresh water searched in an hour, the best 1 [1]
 	When     string  `json:"when"`
 }

@@ -372,14 +372,15 @@ func (f Facts) choices() []Choice {
 	best := f.Reach.Options[0].FreshPerHour
 	for _, o := range append(slices.Clone(f.Reach.ByRig), f.Reach.Options...) {
 		rig := f.ReachRigs[o.Rig]
-		line, fly := f.lineName(rig.Line), flyNames(rig.Flies)
+		line, fly := f.lineName(rig.Line), rig.Flies[o.Fly].Fly.Name
 		alike := func(c Choice) bool { return c.Line == line && c.Fly == fly && math.Abs(c.Count-o.Count) < 8 }
 		if best <= 0 || slices.ContainsFunc(out, alike) {
 			continue // much the same as one that stands already
 		}
 		out = append(out, Choice{
 			Line: line, Fly: fly, Count: o.Count, Retrieve: pull(f.units(), o.Retrieve),
-			AtCount: float64(o.Top), Deepest: float64(o.Deepest), In: o.Seconds, Hour: o.FreshPerHour / best,
+			AtCount: float64(o.AtCount), Rule: float64(o.Rule), Why: sentence(o.Why),
+			Deepest: float64(o.Deepest), In: o.Seconds, Hour: o.FreshPerHour / best,
 		})
 		if len(out) == 8 {
 			break

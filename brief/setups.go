@@ -234,7 +234,7 @@ func (f Facts) rule(s SetUpFacts) string {
 	if s.Answer.Rule == nil || s.Question.Count == 0 {
 		return ""
 	}
-	return fmt.Sprintf("The angler's rule, %s times %.0f s, gives %s: true for the middle of the line (%s). The point fly is then at %s.",
+	return fmt.Sprintf("The angler's rule, %s times %.0f s, gives %s. The middle of the line is then at %s and the point fly at %s.",
 		u.Sink(s.Rig.Line.Sink), s.Question.Count, u.Depth(float64(s.Answer.Rule.Depth)), u.Depth(float64(s.Answer.Rule.Middle)), u.Depth(float64(s.Answer.Rule.Point)))
 }
 
