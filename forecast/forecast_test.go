@@ -188,7 +188,9 @@ func TestBetween(t *testing.T) {
 	rows := []forecast.Hour{hour(8, 2, 0), hour(9, 4, 0), hour(10, 8, 0), hour(11, 3, 0)}
 	rows[2].At = rows[2].At.Add(20 * time.Minute) // 10:20, as FM makes it
 	f := &forecast.Forecast{Hours: rows}
-	at := func(h, m int) time.Time { return rows[0].At.Add(time.Duration(h-8)*time.Hour + time.Duration(m)*time.Minute) }
+	at := func(h, m int) time.Time {
+		return rows[0].At.Add(time.Duration(h-8)*time.Hour + time.Duration(m)*time.Minute)
+	}
 	for _, c := range []struct {
 		name        string
 		from, until time.Time
