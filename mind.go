@@ -19,7 +19,7 @@ func (d *day) whatToMind() error {
 		Dusk:      d.facts.Sun.CivilDusk,
 		GoIn:      p.GoIn,
 		GustLimit: d.facts.Limits.Gust, WaveLimit: d.facts.Limits.Wave, LimitGiven: d.Outing.GustLimit > 0,
-		HasWater: d.Profile != nil || d.Outing.HasWater, WaterC: math.Inf(1), WaterLow: math.Inf(1),
+		HasWater: d.Profile != nil || d.Outing.HasWater, WaterC: math.Inf(1), WaterLow: math.Inf(1), WaterHigh: math.Inf(-1),
 		HasAir: true, AirC: math.Inf(1),
 		Engine: true, Returned: true,
 		Drogue: len(d.Bag.Drogues) > 0,
@@ -39,13 +39,16 @@ func (d *day) whatToMind() error {
 		if w.HasVisibility && (c.Visibility == 0 || w.Visibility < c.Visibility) {
 			c.Visibility = w.Visibility
 		}
-		c.Fog = c.Fog || strings.Contains(w.Weather, "FG")
+		for _, group := range strings.Fields(w.Weather) {
+			c.Fog = c.Fog || group == "FG" || group == "FZFG" || group == "PRFG" // shallow and patchy fog left out
+		}
 		c.GuessedGust = c.GuessedGust || !w.HasGust
 		c.HasAir = c.HasAir && w.HasAir
 		c.Wind = math.Max(c.Wind, k.Wind.Value)
 		c.AirC = math.Min(c.AirC, k.Air.Value)
 		c.WaterC = math.Min(c.WaterC, k.Surface.Value)
 		c.WaterLow = math.Min(c.WaterLow, k.Surface.Low)
+		c.WaterHigh = math.Max(c.WaterHigh, k.Surface.High)
 	}
 	for _, n := range p.Hours {
 		if n.Wave > c.Wave {

@@ -38,14 +38,6 @@ func (f Facts) lineName(l tackle.Line) string {
 	return fmt.Sprintf("#%d line, %s", l.Class, f.units().Sink(l.Sink))
 }
 
-func flyNames(flies []tackle.Mounted) string {
-	var names []string
-	for _, m := range flies {
-		names = append(names, m.Fly.Name)
-	}
-	return strings.Join(names, ", ")
-}
-
 // roles name the flies from the point up.
 func roles(n int) []string {
 	switch n {

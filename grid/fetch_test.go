@@ -28,7 +28,7 @@ func decode(t *testing.T, path string, into any) {
 }
 
 // Reference: refdata/water/synthetic_lake_island*, made with the Shapely
-// library; the project's published sheet, item 14.
+// library (refdata/water/SOURCE.md).
 func TestRayAgainstReference(t *testing.T) {
 	var lake struct {
 		Outer, Hole orb.Ring
@@ -75,7 +75,7 @@ func TestRayAgainstReference(t *testing.T) {
 }
 
 // Closed forms: a chord of a circle, the sides of a rectangle, and the weighted
-// means of 15 rays that the published sheet (item 4) prints for both.
+// means of 15 rays as the Shore Protection Manual 1984 takes them.
 func TestRayClosedForms(t *testing.T) {
 	round := orb.MultiPolygon{{circle(0, 0, 2500, 20000)}}
 	long := orb.MultiPolygon{{rectangle(0, -500, 10000, 500)}}

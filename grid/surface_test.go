@@ -53,7 +53,7 @@ func soundings(t *testing.T) *grid.Surface {
 }
 
 // Reference: refdata/water/soundings_expected.csv, SciPy's linear interpolation;
-// the project's published sheet, item 14: (500, 400) 11.94415, (250, 300)
+// SciPy's linear interpolation (refdata/water/SOURCE.md): (500, 400) 11.94415, (250, 300)
 // 12.41412, (905, 90) 8.24876.
 func TestSurfaceAgainstSciPy(t *testing.T) {
 	s := soundings(t)

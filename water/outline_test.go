@@ -42,7 +42,7 @@ func outlineFile(t testing.TB, name string) *water.Outline {
 }
 
 // Reference: refdata/water/test_lake_with_island.geojson, net area 35 842 390.2
-// m² on the ellipsoid by pyproj (published sheet, item 14).
+// m² on the ellipsoid by pyproj.
 func TestAreaAgainstReference(t *testing.T) {
 	o := outlineFile(t, "test_lake_with_island.geojson")
 	shore, _ := o.On(geodesy.NewPlane(o.Centre()))

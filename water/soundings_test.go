@@ -33,7 +33,7 @@ func TestReadSoundings(t *testing.T) {
 		{"level in feet", "lon,lat,depth_ft,level_ft\n-29.99,52.001,10,-2\n", []sounding{{-29.99, 52.001, 12 * 0.3048}}, ""},
 		{"remarks, more columns", "# from the boat\nlon_deg,lat_deg,x,depth_m,track\n-29.99,52.001,7,4.5,a\n-29.98,52.001,7,5,b\n", []sounding{{-29.99, 52.001, 4.5}, {-29.98, 52.001, 5}}, "full level"},
 		// ESRI ASCII grid: the first row is the north row, a corner is half a cell
-		// south-west of a centre (published sheet, item 14).
+		// south-west of a centre (ESRI ASCII raster format).
 		{"grid", asciiGrid, []sounding{{-29.9995, 52.0005, 4}, {-29.9985, 52.0005, 5}, {-29.9975, 52.0005, 6}, {-29.9995, 52.0015, 1.5}, {-29.9985, 52.0015, 2.5}}, "full level"},
 		{"grid by centres", "NCOLS 2\r\nNROWS 1\r\nXLLCENTER -30\r\nYLLCENTER 52\r\nCELLSIZE 0.001\r\n7 -9999\r\n", []sounding{{-30, 52, 7}}, "full level"},
 		{"grid, other void", "ncols 2\nnrows 1\nxllcorner -30\nyllcorner 52\ncellsize 0.002\nnodata_value -1\n-1 3", []sounding{{-29.997, 52.001, 3}}, "full level"},
