@@ -75,7 +75,7 @@ func TestRayAgainstReference(t *testing.T) {
 }
 
 // Closed forms: a chord of a circle, the sides of a rectangle, and the weighted
-// means of 15 rays as the Shore Protection Manual 1984 takes them.
+// means of 15 rays of effective fetch (Saville 1954, as in the Shore Protection Manual 1977).
 func TestRayClosedForms(t *testing.T) {
 	round := orb.MultiPolygon{{circle(0, 0, 2500, 20000)}}
 	long := orb.MultiPolygon{{rectangle(0, -500, 10000, 500)}}

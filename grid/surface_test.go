@@ -52,8 +52,8 @@ func soundings(t *testing.T) *grid.Surface {
 	return grid.NewSurface(points, values)
 }
 
-// Reference: refdata/water/soundings_expected.csv, SciPy's linear interpolation;
-// SciPy's linear interpolation (refdata/water/SOURCE.md): (500, 400) 11.94415, (250, 300)
+// Reference: refdata/water/soundings_expected.csv, SciPy's linear interpolation
+// (refdata/water/SOURCE.md): (500, 400) 11.94415, (250, 300)
 // 12.41412, (905, 90) 8.24876.
 func TestSurfaceAgainstSciPy(t *testing.T) {
 	s := soundings(t)
