@@ -34,7 +34,8 @@ var (
 	weighedMass   = text.Range{Parse: quantity.Mass.Parse, Low: 1e-4, High: 0.2, Unit: "kg"}
 	boatLength    = length(2, 10)
 	boatBeam      = length(0.8, 4)
-	boatSide      = length(0.03, 1.5)
+	freeboard     = length(0.1, 2) // this and the next are as drift allows
+	draught       = length(0.05, 1.5)
 	boatMass      = text.Range{Parse: quantity.Mass.Parse, Low: 20, High: 3000, Unit: "kg"}
 	boatSpeed     = text.Range{Parse: quantity.Speed.Parse, Low: 0.2, High: 15, Unit: "m/s"}
 	drogueSize    = length(0.2, 5)
@@ -63,7 +64,7 @@ func ReadBag(name string, r io.Reader) (*Bag, error) {
 	each(root, "drogue", &b.Drogues, readDrogue)
 	each(root, "rules", &b.Rules, readRules)
 	if boats := root.Tables("boat"); len(boats) == 1 {
-		boat := readBoat(boats[0])
+		boat := b.readBoat(boats[0])
 		b.Boat = &boat
 		boats[0].Done()
 	} else if len(boats) > 1 {
@@ -342,13 +343,20 @@ func (b *Bag) checkMadeUp(root *text.Record) {
 	}
 }
 
-func readBoat(r *text.Record) Boat {
-	b := Boat{
+// What stands in for what is not said of a boat, laden; common practice, no
+// source. [m]
+const (
+	DefaultFreeboard = 0.45
+	DefaultDraught   = 0.20
+)
+
+func (b *Bag) readBoat(r *text.Record) Boat {
+	boat := Boat{
 		Name:      r.Text("name"),
 		Length:    r.Quantity("length", boatLength),
 		Beam:      r.Quantity("beam", boatBeam),
-		Freeboard: r.Quantity("freeboard", boatSide),
-		Draught:   r.Quantity("draught", boatSide),
+		Freeboard: r.Quantity("freeboard", freeboard),
+		Draught:   r.Quantity("draught", draught),
 		Mass:      r.Quantity("mass", boatMass),
 		People:    r.Whole("people", 0, 1, 6),
 		Motor:     Motor(r.Word("motor", string(Oars), texts(Motors)...)),
@@ -356,7 +364,15 @@ func readBoat(r *text.Record) Boat {
 		Anchor:    r.Yes("anchor"),
 	}
 	need(r, "length", "people")
-	return b
+	if !r.Has("freeboard") {
+		boat.Freeboard = DefaultFreeboard
+		b.remark("boat: its freeboard is not said: %.2f m (%.1f ft) is taken, which decides how the wind holds it", DefaultFreeboard, DefaultFreeboard/0.3048)
+	}
+	if !r.Has("draught") {
+		boat.Draught = DefaultDraught
+		b.remark("boat: its draught is not said: %.2f m (%.1f ft) is taken, which decides how the water holds it", DefaultDraught, DefaultDraught/0.3048)
+	}
+	return boat
 }
 
 func readDrogue(r *text.Record) Drogue {

@@ -133,12 +133,12 @@ type Boat struct {
 	Name      string
 	Length    float64 // overall. [m]
 	Beam      float64 // [m]
-	Freeboard float64 // height of the side above water, mean of bow, middle and stern. [m]
-	Draught   float64 // hull only, as loaded. [m]
-	Mass      float64 // hull, motor and gear, without people; 0: not known. [kg]
+	Freeboard float64 // height of the side above water, mean of bow, middle and stern, laden. [m]
+	Draught   float64 // hull only, laden. [m]
+	Mass      float64 // hull, motor and gear, without people, which Laden adds; 0: not known. [kg]
 	People    int     // seated
 	Motor     Motor
-	Speed     float64 // under the motor or oars; 0: the motor's own. [m/s]
+	Speed     float64 // under the motor or oars; 0: UnderWay's. [m/s]
 	Anchor    bool    // an anchor is aboard
 }
 
