@@ -124,14 +124,22 @@ func (l Line) head() head {
 }
 
 // sinker is the diameter of a line of a linear density that sinks at a speed in
-// water of t °C.
+// water of t °C. Of one that is faster than any line of that mass it is a hair's:
+// Check says that there is none.
 func sinker(linearDensity, sink, t float64) float64 {
-	d, ok := fluid.DiameterFromSink(linearDensity, sink, fluid.WaterDensity(t), fluid.WaterKinematicViscosity(t))
-	if !ok {
+	if !(linearDensity > 0) || !(sink >= 0) {
 		panic(fmt.Sprintf("tackle: no line of %g kg/m sinks at %g m/s", linearDensity, sink))
+	}
+	rho := fluid.WaterDensity(t)
+	d, ok := fluid.DiameterFromSink(linearDensity, sink, rho, fluid.WaterKinematicViscosity(t))
+	if !ok {
+		return hair * diameterOf(linearDensity, rho)
 	}
 	return d
 }
+
+// hair is under the diameter of any line, as a share of one that hangs still. [1]
+const hair = 1e-4
 
 func area(d float64) float64 { return math.Pi / 4 * d * d }
 

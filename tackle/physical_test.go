@@ -8,6 +8,7 @@ import (
 
 	"windlane/fluid"
 	"windlane/internal/text"
+	"windlane/quantity"
 	"windlane/tackle"
 )
 
@@ -281,4 +282,28 @@ func TestDrogueOfTheSameArea(t *testing.T) {
 	side := tackle.Drogue{Shape: tackle.Square, Size: 1.2}
 	near(t, "area", math.Pi/4*math.Pow(side.RoundSize(), 2), 1.44, 1e-12)
 	near(t, "round", tackle.Drogue{Shape: tackle.Round, Size: 1.2}.RoundSize(), 1.2, 0)
+}
+
+// A line timed absurdly fast, or of an absurd label, still has sections of finite
+// numbers, and Check says that there is no such line.
+func TestAbsurdlyFastLine(t *testing.T) {
+	for _, profile := range tackle.Profiles {
+		if profile == tackle.Floating {
+			continue
+		}
+		for _, m := range []tackle.Measured{{DropDepth: 10, DropTime: 1}, {DropDepth: 1, DropTime: 1e-300}, {DropDepth: 10, DropTime: 1, LinearDensity: 1e-6}} {
+			l := tackle.Line{Class: 7, Profile: profile, Sink: 0.1, SinkTip: 3, Measured: m}
+			for _, s := range l.Sections(20) {
+				if !(s.Diameter > 0) || !(s.LinearDensity > 0) || math.IsInf(s.Density, 0) {
+					t.Errorf("%s, %+v: %+v", profile, m, s)
+				}
+			}
+			if v := l.SinkAt(10); math.IsNaN(v) || v <= 0 {
+				t.Errorf("%s, %+v sinks at %v m/s", profile, m, v)
+			}
+			if found := l.Check(quantity.Trade); found[0].Level == tackle.Good {
+				t.Errorf("%s, %+v: %v", profile, m, found)
+			}
+		}
+	}
 }
