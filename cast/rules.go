@@ -178,7 +178,7 @@ func (q Question) trailing(speed float64) float64 {
 	rho, nu := fluid.WaterDensity(q.Temperature), fluid.WaterKinematicViscosity(q.Temperature)
 	top := q.Rig.Flies[len(q.Rig.Flies)-1].FromPoint
 	leader := q.Rig.Leader.Section()
-	weight := (leader.LinearDensity - rho*math.Pi/4*leader.Diameter*leader.Diameter) * fluid.StandardGravity * top * top / 2
+	weight := leader.WeightInWater(q.Temperature) * top * top / 2
 	push := 0.0 // of the flies, per v²
 	bodies, _ := q.Rig.Bodies()
 	for _, b := range bodies {

@@ -22,6 +22,9 @@ type Change struct {
 // ChangeTo is the cheapest way from the set-up in hand to another: the rod that
 // stands made up with it, a swap of line, leader or flies. hard is set when it is
 // cold or windy. Nothing to do costs nothing.
+//
+// Like DrogueSeconds it is for advice on when a change is worth its time, which
+// no step of the day gives yet.
 func (b *Bag) ChangeTo(now, then Rig, hard bool) Change {
 	if now.Name == then.Name {
 		return Change{}

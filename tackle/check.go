@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"windlane/fluid"
 	"windlane/quantity"
 )
 
@@ -67,7 +68,7 @@ func (l Line) Check(u quantity.System) []Finding {
 		out = append(out, Finding{Mind, AboutLine, fmt.Sprintf(format, args...)})
 	}
 	h := l.head()
-	density := h.linearDensity / area(h.diameter)
+	density := fluid.Cylinder{LinearDensity: h.linearDensity, Diameter: h.diameter}.Density()
 	if density > ImplausibleDensity {
 		mind("a #%d line sinking at %s would be of %.0f kg/m³, denser than any coating (about %.0f at most): in truth it is heavier per yard than its class, or slower than its label. Depths hold if the label does. Its diameter, its weight or a timed drop would settle it",
 			l.Class, u.Sink(h.sink), density, ImplausibleDensity)

@@ -50,11 +50,10 @@ func (l Leader) Straight() float64 {
 
 // The share of straight strength that a knot keeps: poor ones about half,
 // careful and lubricated ones up to 0.95 (general statements in print; no table
-// by knot was found). The middle one is a modelling choice.
+// by knot was found). The ordinary one is a modelling choice.
 const (
 	PoorKnot     = 0.50
 	OrdinaryKnot = 0.75
-	CarefulKnot  = 0.95
 )
 
 // Knotted is what the leader holds in water, through a knot that keeps a share
@@ -68,11 +67,6 @@ func (l Leader) Section() Section {
 	d := l.Thickness()
 	return section(l.Length, l.stuff().density*area(d), d, leaderStiffness)
 }
-
-// FilmHolds is the weight per length that the surface of clean water can hold
-// up under a dry thread: twice the surface tension, 0.073 N/m (from memory).
-// [N/m] A leader weighs a thousandth of it: unwetted, it floats.
-const FilmHolds = 0.146
 
 // WeightInWater is the weight of a section less the water it displaces, per
 // length, in water of t °C; negative when it floats. [N/m]

@@ -148,8 +148,7 @@ func diameterOf(linearDensity, density float64) float64 {
 }
 
 func section(length, linearDensity, diameter, stiffness float64) Section {
-	return Section{Length: length, LinearDensity: linearDensity, Diameter: diameter,
-		Density: linearDensity / area(diameter), AxialStiffness: stiffness}
+	return Section{Length: length, LinearDensity: linearDensity, Diameter: diameter, AxialStiffness: stiffness}
 }
 
 // gradedPieces is into how many level pieces a graded head is cut.

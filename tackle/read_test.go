@@ -198,7 +198,7 @@ func FuzzReadBag(f *testing.F) {
 		}
 		for _, l := range b.Lines { // what was accepted has a body of finite numbers
 			for _, s := range l.Sections(20) {
-				if !(s.Diameter > 0) || !(s.LinearDensity > 0) || !(s.Density < 1e7) {
+				if !(s.Diameter > 0) || !(s.LinearDensity > 0) || !(density(s) < 1e7) {
 					t.Errorf("line %+v: %+v", l, s)
 				}
 			}

@@ -221,7 +221,6 @@ type Section struct {
 	Length         float64 // [m]
 	LinearDensity  float64 // mass per length in air. [kg/m]
 	Diameter       float64 // [m]
-	Density        float64 // the density that mass and diameter imply. [kg/m³]
 	AxialStiffness float64 // tension per unit strain. [N]
 }
 
