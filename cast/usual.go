@@ -42,6 +42,9 @@ func UsualRetrieves(way tackle.Way, waterC float64) []Retrieve {
 	switch way {
 	case tackle.Lures:
 		add(Steady, 0.20, 0.25, 0.30, 0.36, 0.42, 0.48, 0.54, 0.60, 0.68, 0.76)
+		if r := (Retrieve{Kind: Strips, Speed: 0.45, Strip: 0.45}); r.Speed <= fastest { // a strip a second
+			out = append(out, r)
+		}
 	case tackle.PulledWets:
 		add(Steady, 0.30, 0.36, 0.42, 0.48, 0.54, 0.60)
 	case tackle.WashingLine:
@@ -49,6 +52,7 @@ func UsualRetrieves(way tackle.Way, waterC float64) []Retrieve {
 		add(Steady, 0.18, 0.25)
 	case tackle.Nymphs:
 		add(FigureOfEight, 0.04, 0.06, 0.09, 0.12)
+		out = append(out, Retrieve{Kind: Still, For: 20})
 	}
 	return out
 }

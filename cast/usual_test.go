@@ -7,12 +7,17 @@ import (
 )
 
 func TestUsual(t *testing.T) {
+	kinds := map[Kind]bool{}
 	fastest := func(way tackle.Way, c float64) float64 {
 		most := 0.0
 		for _, r := range UsualRetrieves(way, c) {
-			if err := r.validate("retrieve"); err != nil {
+			if err := (Question{Retrieve: r}).settled().Retrieve.validate("retrieve"); err != nil {
 				t.Errorf("%s at %v C: %v", way, c, err)
 			}
+			if r.Kind == Strips && r.Speed/r.Strip > 1.01 { // a hand makes one a second, common practice, no source
+				t.Errorf("%s at %v C: %.1f strips a second", way, c, r.Speed/r.Strip)
+			}
+			kinds[r.Kind] = true
 			most = max(most, r.Speed)
 		}
 		return most
@@ -28,6 +33,11 @@ func TestUsual(t *testing.T) {
 		}
 		if n := fastest(way, 10); (way == tackle.Bung || way == tackle.Dries || way == tackle.ShortLine) != (n == 0) {
 			t.Errorf("%s: fastest retrieve %v", way, n)
+		}
+	}
+	for _, k := range Kinds {
+		if !kinds[k] {
+			t.Errorf("no way of fishing is tried %s", k)
 		}
 	}
 }

@@ -62,7 +62,7 @@ func (cmd reachCmd) Run(c *console) error {
 func retrieves(way tackle.Way, waterC float64) []wire.Retrieve {
 	var out []wire.Retrieve
 	for _, r := range cast.UsualRetrieves(way, waterC) {
-		out = append(out, wire.Retrieve{Kind: string(r.Kind), Speed: r.Speed})
+		out = append(out, wire.Retrieve{Kind: string(r.Kind), Speed: r.Speed, Strip: r.Strip, StripSpeed: r.StripSpeed, For: r.For})
 	}
 	return out
 }
