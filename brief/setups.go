@@ -171,6 +171,9 @@ func (f Facts) when(s SetUpFacts) string {
 	return clock(f.Hours[s.From].At) + " to " + clock(f.Hours[s.Until].At)
 }
 
+// leastSpread is the half foot that no depth of a fly is known better than. [m]
+const leastSpread = 0.1524
+
 func (f Facts) picture(s SetUpFacts) CastPicture {
 	a, q := s.Answer, s.Question
 	c := CastPicture{
@@ -186,6 +189,7 @@ func (f Facts) picture(s SetUpFacts) CastPicture {
 	hour := f.Hours[s.From]
 	c.LayerDepth = 0.25
 	c.Belief, _ = belief(hour.Belief, len(hour.Belief.Density))
+	c.Low, c.High = leastSpread, leastSpread
 	if len(a.Flies) > 0 {
 		for _, p := range a.Flies[0].Points {
 			c.Low = math.Max(c.Low, float64(p.Depth-p.Low))

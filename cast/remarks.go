@@ -66,7 +66,7 @@ func (a *Answer) rule(q Question, tr track) {
 	say := func(format string, args ...any) { r.Reasons = append(r.Reasons, fmt.Sprintf(format, args...)) }
 	u := q.Units
 	if apart(r.Middle, r.Depth) {
-		if math.Abs(actual/n-1) > 0.02 {
+		if inches(u, actual) != inches(u, n) { // a difference that can be said
 			say("in water of %s the line sinks at %s, not at its rated %s", u.Temperature(q.Temperature), inches(u, actual), inches(u, n))
 		}
 		if q.Rig.Line.Profile != tackle.Even && q.Rig.Line.Profile != tackle.BarelySinking {
