@@ -1,6 +1,7 @@
 package windlane
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"time"
@@ -24,7 +25,7 @@ const (
 )
 
 // drifts asks the planner for the day.
-func (d *day) drifts() error {
+func (d *day) drifts(ctx context.Context) error {
 	home, named := d.home()
 	limits := plan.DefaultLimits()
 	if g := d.Outing.GustLimit; g > 0 {
@@ -50,7 +51,7 @@ func (d *day) drifts() error {
 			FromSD: directionSpread, SpeedSD: speedSpread, Worth: d.worth[d.hourOf(h.At)],
 		})
 	}
-	p, err := plan.Day(q)
+	p, err := plan.Day(ctx, q)
 	if err != nil {
 		return fmt.Errorf("the plan: %w", err)
 	}

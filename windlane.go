@@ -42,7 +42,7 @@ func Day(ctx context.Context, in Inputs) (*brief.Brief, error) {
 		{"the hours", d.hours},
 		{"where they lie", d.whereTheyLie},
 		{"what reaches them", d.whatReachesThem},
-		{"the drifts", d.drifts},
+		{"the drifts", func() error { return d.drifts(ctx) }},
 		{"what the flies do", d.whatTheFliesDo},
 		{"what to mind", d.whatToMind},
 	} {

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -18,8 +19,8 @@ import (
 const candidates = 10
 
 // Day plans the question's hours. The error is what Validate says; that no
-// drift can be made is a Status.
-func Day(q Question) (Plan, error) {
+// drift can be made is a Status. When ctx ends, the plan is what was found by then.
+func Day(ctx context.Context, q Question) (Plan, error) {
 	if err := q.Validate(); err != nil {
 		return Plan{}, err
 	}

@@ -23,7 +23,7 @@ func plain(t *testing.T) Question {
 
 func mustPlan(t *testing.T, q Question) Plan {
 	t.Helper()
-	p, err := Day(q)
+	p, err := Day(t.Context(), q)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -512,13 +512,13 @@ func TestRefusals(t *testing.T) {
 	} {
 		q := plain(t)
 		change(&q)
-		if _, err := Day(q); err == nil || !strings.HasPrefix(err.Error(), field) {
+		if _, err := Day(t.Context(), q); err == nil || !strings.HasPrefix(err.Error(), field) {
 			t.Errorf("%s: %v", field, err)
 		}
 	}
 	q := plain(t)
 	q.Hours = q.Hours[:5]
-	if _, err := Day(q); err == nil || !strings.Contains(err.Error(), "13:00") {
+	if _, err := Day(t.Context(), q); err == nil || !strings.Contains(err.Error(), "13:00") {
 		t.Errorf("hours that end early: %v", err)
 	}
 	defer func() {
@@ -527,5 +527,5 @@ func TestRefusals(t *testing.T) {
 		}
 	}()
 	q.Lake.Depth = q.Lake.Depth[:5]
-	_, _ = Day(q)
+	_, _ = Day(t.Context(), q)
 }

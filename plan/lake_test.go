@@ -178,7 +178,7 @@ func BenchmarkDay(b *testing.B) {
 	q := wholeDay(b, 10)
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := Day(q); err != nil {
+		if _, err := Day(b.Context(), q); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -171,7 +171,7 @@ func TestPlanLaws(t *testing.T) {
 		if rapid.Bool().Draw(t, "battery") {
 			q.Boat.Power, q.Boat.Energy = 500, rapid.Float64Range(1e5, 2e6).Draw(t, "energy")
 		}
-		p, err := Day(q)
+		p, err := Day(t.Context(), q)
 		if err != nil {
 			t.Fatal(err)
 		}

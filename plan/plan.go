@@ -41,6 +41,17 @@ type Question struct {
 	// Fished is the effort already on each cell at From: 1 means that water
 	// has been covered once over. nil for untouched water. [1]
 	Fished []float32
+	// Observed is the wind just met; nil when there is only the forecast.
+	Observed *Observed
+}
+
+// Observed is a wind measured or judged afloat, a mean of ten minutes or so. The
+// forecast is turned and stretched to it then, and goes back to itself with
+// Settings.Fade.
+type Observed struct {
+	At   time.Time
+	Wind float64       // at 10 m [m/s]
+	From quantity.From // [rad]
 }
 
 // Lake is the water at today's level. Of is the plain way to one.
@@ -139,6 +150,10 @@ type Settings struct {
 	Longest   float64 // no drift is longer [s]
 	PassWidth float64 // a place nearer than this is passed [m]
 	DropOff   float64 // bed slope from which it is a drop-off [1]
+	Fade      float64 // an observed wind's difference from the forecast fades by a factor e after this [s]
+	Most      int     // drifts planned at the most; 0 for as many as the day holds, 1 for the next alone
+	Tries     int     // changes tried to better the first plan; 0 for none
+	Seed      uint64  // of the changes tried
 }
 
 // DefaultSettings: two rods cover 80 m² a minute within 18 m, fresh again after
@@ -148,7 +163,7 @@ type Settings struct {
 func DefaultSettings() Settings {
 	return Settings{
 		Swept: 80.0 / 60, Reach: 18, Recovery: 45 * 60, Patch: 120, Blank: 45 * 60, PutOut: 90, HandIn: 90,
-		Shortest: 360, Longest: 3600, PassWidth: 25, DropOff: 0.09,
+		Shortest: 360, Longest: 3600, PassWidth: 25, DropOff: 0.09, Fade: 4 * 3600,
 	}
 }
 

@@ -125,7 +125,7 @@ func TestScoreByEnumeration(t *testing.T) {
 	if compared < 300 {
 		t.Fatalf("%d starts compared", compared)
 	}
-	plan, err := Day(q)
+	plan, err := Day(t.Context(), q)
 	if err != nil || len(plan.Drifts) == 0 {
 		t.Fatalf("%v %v", plan.Status, err)
 	}
@@ -203,7 +203,7 @@ func TestRidge(t *testing.T) {
 			return 0.05 + math.Exp(-(y-c.ridge)*(y-c.ridge)/(2*30*30))
 		}))
 		q.Until = clock(10, 30)
-		p, err := Day(q)
+		p, err := Day(t.Context(), q)
 		if err != nil || len(p.Drifts) == 0 {
 			t.Fatalf("%v %v", p, err)
 		}
@@ -241,7 +241,7 @@ func TestStretchIsRepeatedOnceRested(t *testing.T) {
 		q := ask(l, 4, 270, orb.Point{450, 30}, worth)
 		q.Settings.Recovery, q.Settings.Patch = recovery, 0
 		q.Settings.Swept *= 3 // a busy boat
-		p, err := Day(q)
+		p, err := Day(t.Context(), q)
 		if err != nil || p.Status != Whole || len(p.Drifts) < 4 {
 			t.Fatalf("%v %v, %d drifts, %v", p.Status, p.Reason, len(p.Drifts), err)
 		}
@@ -269,7 +269,7 @@ func TestPatchThatGaveNothingIsLeft(t *testing.T) {
 	far := func(patch float64) (n int) {
 		q := ask(l, 4, 270, orb.Point{450, 30}, worth)
 		q.Settings.Patch = patch
-		p, err := Day(q)
+		p, err := Day(t.Context(), q)
 		if err != nil || len(p.Drifts) < 4 {
 			t.Fatalf("%d drifts, %v", len(p.Drifts), err)
 		}
