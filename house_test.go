@@ -51,7 +51,7 @@ var rooms = map[string][]string{
 	// rim
 	"internal/wire":     {},
 	"internal/engine":   {"", "caution", "quantity", "geodesy", "grid", "fluid", "almanac", "water", "tackle", "forecast", "outing", "waves", "light", "strata", "conditions", "drift", "line", "cast", "presence", "plan", "brief", "internal/wire", "internal/text"},
-	"internal/render":   {"quantity", "brief"},
+	"internal/render":   {"quantity", "geodesy", "brief"},
 	"demo":              {},
 	"cmd/windlane":      {"", "cast", "quantity", "brief", "water", "tackle", "forecast", "outing", "strata", "internal/engine", "internal/wire", "internal/render", "demo"},
 	"cmd/windlane-wasm": {"internal/engine"},

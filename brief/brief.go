@@ -30,7 +30,8 @@ type Brief struct {
 	Waits    []Wait    `json:"waits"`   // time afloat that no drift fills
 	SetUps   []SetUp   `json:"set_ups"` // the set-ups advised, the first to start with
 	Choices  []Choice  `json:"choices"`
-	Turn     string    `json:"turn"` // when to turn for home, and why
+	Turn     string    `json:"turn"`      // when to turn for home, and why
+	RideHome []Point   `json:"ride_home"` // the way home under motor from the end of the last drift
 	Kit      []string  `json:"kit"`
 	Touch    []string  `json:"touch"`     // keep in touch, hang, move: short rules for the day
 	Others   []string  `json:"others"`    // other good lines, hour by hour, for who is elsewhere
@@ -119,9 +120,10 @@ type Lake struct {
 	Islands    [][]Point     `json:"islands"`
 	Contours   []Contour     `json:"contours"`
 	Places     []Place       `json:"places"`
-	NotSounded [][]Point     `json:"not_sounded"` // rings round water that nobody has sounded
-	Low        Point         `json:"low"`         // corners of the water's box
-	High       Point         `json:"high"`        // corners of the water's box
+	NotSounded [][]Point     `json:"not_sounded"`       // rings round water that nobody has sounded
+	Low        Point         `json:"low"`               // corners of the water's box
+	High       Point         `json:"high"`              // corners of the water's box
+	Origin     [2]float64    `json:"origin_lonlat_deg"` // where the plane's zero lies, degrees east and north [deg]
 }
 
 // Contour is one line of equal depth below today's surface.
@@ -149,7 +151,8 @@ type Drift struct {
 	Drogue  bool       `json:"drogue"`
 	SetUp   int        `json:"set_up"` // which of Brief.SetUps
 	Track   []Step     `json:"track"`
-	Fan     [][]Point  `json:"fan"` // left and right edge of the spread that holds 8 in 10
+	Fan     [][]Point  `json:"fan"`  // left and right edge of the spread that holds 8 in 10
+	Ride    []Point    `json:"ride"` // the way to its start under motor; empty where the boat stays
 	Passes  []Pass     `json:"passes"`
 	StartAt string     `json:"start_at"`   // "480 yd NE of the jetty": where to begin, in words
 	LonLat  [2]float64 `json:"lonlat_deg"` // of the start, degrees east and north [deg]

@@ -22,7 +22,8 @@ const notSounded = 45.0
 // lake is the picture of the water.
 func (f Facts) lake() Lake {
 	w := f.Water
-	l := Lake{Low: Point{w.Shore.Bound().Min[0], w.Shore.Bound().Min[1]}, High: Point{w.Shore.Bound().Max[0], w.Shore.Bound().Max[1]}}
+	origin := w.Plane.Origin()
+	l := Lake{Origin: [2]float64{origin.LonDeg, origin.LatDeg}, Low: Point{w.Shore.Bound().Min[0], w.Shore.Bound().Min[1]}, High: Point{w.Shore.Bound().Max[0], w.Shore.Bound().Max[1]}}
 	if n := len(f.Hours); n > 0 {
 		first, last := f.Hours[0].Conditions, f.Hours[n-1].Conditions
 		l.WindFrom = f.Hours[n/2].Conditions.From
@@ -169,6 +170,7 @@ func (f Facts) drifts() []Drift {
 			}
 		}
 		o.Fan = [][]Point{points(d.Fan.Left), points(d.Fan.Right)}
+		o.Ride = points(d.Ride.Way)
 		for _, p := range d.Passes {
 			o.Passes = append(o.Passes, Pass{p.From, p.To, f.pass(p)})
 		}

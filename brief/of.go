@@ -43,6 +43,7 @@ func Of(f Facts) *Brief {
 	b.Others = f.others()
 	b.Choices = f.choices()
 	b.Turn = f.turn()
+	b.RideHome = points(f.Plan.RideHome.Way)
 	b.Kit = f.kit()
 	b.Touch = f.touch()
 	b.NotKnown = f.notKnown()

@@ -21,7 +21,7 @@ import (
 
 // output is where a brief goes.
 type output struct {
-	Out   string `help:"Write the brief there: day.txt, day.html, day.pdf and day.json." type:"path" placeholder:"FOLDER"`
+	Out   string `help:"Write the brief there: day.txt, day.html, day.pdf and day.json; the drifts for a plotter or a map: day.gpx and day.geojson." type:"path" placeholder:"FOLDER"`
 	JSON  bool   `name:"json" help:"Print the engine's own answer instead of text."`
 	Quiet bool   `help:"Print nothing but what was asked for."`
 	Width int    `help:"Columns of the text, 60 to 200." default:"80"`
@@ -190,6 +190,8 @@ func (o output) brief(c *console, r *wire.DayRequest) error {
 // pages are a brief in every form.
 func pages(b *brief.Brief, width int) []file {
 	return []file{
+		{"day.geojson", func(w io.Writer) error { return render.GeoJSON(w, *b) }},
+		{"day.gpx", func(w io.Writer) error { return render.GPX(w, *b) }},
 		{"day.html", func(w io.Writer) error { return render.HTML(w, *b) }},
 		{"day.json", func(w io.Writer) error { return json.NewEncoder(w).Encode(b) }},
 		{"day.pdf", func(w io.Writer) error { return render.PDF(w, *b) }},

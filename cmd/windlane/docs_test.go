@@ -74,7 +74,7 @@ func TestExamplesRun(t *testing.T) {
 			t.Errorf("docs/commands.md does not name %s", cmd.Name)
 		}
 	}
-	for _, name := range []string{"day.txt", "day.html", "day.pdf", "day.json"} {
+	for _, name := range []string{"day.txt", "day.html", "day.pdf", "day.json", "day.gpx", "day.geojson"} {
 		if info, err := os.Stat(filepath.Join("demo-day", name)); err != nil || info.Size() == 0 {
 			t.Errorf("the demo wrote no %s: %v", name, err)
 		}

@@ -116,8 +116,8 @@ func TestJSONBesideFiles(t *testing.T) {
 	if got := typeIn("", "demo", "--json", "--quiet", "--out", "plan"); got.code != exitFine || got.err != "" || got.out != want {
 		t.Errorf("code %d %s\n%.300s\nwant\n%.300s", got.code, got.err, got.out, want)
 	}
-	if entries, err := os.ReadDir("plan"); err != nil || len(entries) != 4 {
-		t.Errorf("%d files are written, want 4: %v", len(entries), err)
+	if entries, err := os.ReadDir("plan"); err != nil || len(entries) != len(pages(b, 80)) {
+		t.Errorf("%d files are written, want %d: %v", len(entries), len(pages(b, 80)), err)
 	}
 	// A refusal is on both streams, as the engine words it, and nothing is written.
 	if err := os.WriteFile(demo.BagFile, []byte("# nothing yet\n"), 0o644); err != nil {

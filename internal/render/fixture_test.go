@@ -179,6 +179,7 @@ func exampleBrief() brief.Brief {
 		Shore:   [][]brief.Point{ringOf(0, 0, 430, 640, 0.05, 0.07, 0.05, 0.02)},
 		Islands: [][]brief.Point{ringOf(-190, -40, 26, 40, 0.1)},
 		Low:     brief.Point{X: -700, Y: -500}, High: brief.Point{X: 700, Y: 500},
+		Origin: [2]float64{-30.25, 52.5},
 	}
 	for i, depth := range []float64{5, 10, 15, 20} {
 		f := 0.88 - 0.17*float64(i)
@@ -198,7 +199,10 @@ func exampleBrief() brief.Brief {
 	three := exampleDrift(3, 60, 150, 300, 33, hm(11, 25), func(f float64) float64 { return (18 - 11*f*f) * ft })
 	two.Why, three.Why = "Passes both sides of the sunken island.", "Ends on the weed edge with the wind blowing on to it."
 	three.SetUp = 1
+	one.Ride = []brief.Point{fromPage(80, 620), fromPage(120, 100), one.Track[0].At}
+	two.Ride = []brief.Point{one.Track[38].At, two.Track[0].At}
 	b.Drifts = []brief.Drift{one, two, three}
+	b.RideHome = []brief.Point{three.Track[33].At, fromPage(80, 620)}
 	b.Choices = []brief.Choice{
 		{Line: "2½ in/s", Fly: "point", Count: 30, Retrieve: "pull 12 in, 27 a minute", AtCount: 5 * ft, Deepest: 8 * ft, In: 22, Hour: 0.71, When: "before 10:30"},
 		{Line: "4 in/s", Fly: "point", Count: 21, Retrieve: "pull 12 in, 27 a minute", AtCount: 5.7 * ft, Deepest: 9.4 * ft, In: 35, Hour: 1, When: "start here"},
