@@ -77,7 +77,9 @@ type Told struct {
 	Way        tackle.Way
 	Place      string    // name of a place on the lake
 	Stocked    time.Time // when fish were put in, at Place if it says one
-	RodAverage float64   // fish per rod and day lately; 0: not told. No plan uses it yet. [1]
+	RodAverage float64   // fish per rod and day lately, if HasRodAverage. [1]
+
+	HasRodAverage bool
 }
 
 // Day is the outing.
@@ -229,7 +231,7 @@ func told(r *text.Record, d *Day) Told {
 	if v := r.Quantity("trust", share); r.Has("trust") {
 		t.Trust = quantity.Probability(v)
 	}
-	if r.Has("rod_average") {
+	if t.HasRodAverage = r.Has("rod_average"); t.HasRodAverage {
 		t.RodAverage = r.Quantity("rod_average", text.Range{Parse: text.Bare, Low: 0, High: 100})
 	}
 	if depth := r.Quantities("depth", text.Range{Parse: quantity.Length.Parse, Low: 0, High: 100, Unit: "m"}); r.Has("depth") {
@@ -249,7 +251,7 @@ func told(r *text.Record, d *Day) Told {
 	if t.FromBed && !t.HasDepth {
 		r.Refuse("from_bed", "is about a depth: say depth too")
 	}
-	if t.Cause == "" && !t.HasDepth && t.Way == "" && t.Place == "" && t.Stocked.IsZero() && t.RodAverage == 0 {
+	if t.Cause == "" && !t.HasDepth && t.Way == "" && t.Place == "" && t.Stocked.IsZero() && !t.HasRodAverage {
 		r.Refuse("", "says nothing that can be used: one of cause, depth, way, place, stocked, rod_average is needed")
 	}
 	return t

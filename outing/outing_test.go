@@ -81,8 +81,13 @@ func TestReadDay(t *testing.T) {
 	if !a.HasDepth || a.Top != 0 || math.Abs(a.Bottom-0.9144) > 1e-9 || !a.FromBed || a.Trust != 0.7 || a.Place != "the causeway" {
 		t.Errorf("%+v", a)
 	}
-	if b.Stocked.Format("2 Jan") != "27 Apr" || b.RodAverage != 3.1 || b.Trust != 0.5 {
+	if b.Stocked.Format("2 Jan") != "27 Apr" || b.RodAverage != 3.1 || !b.HasRodAverage || a.HasRodAverage || b.Trust != 0.5 {
 		t.Errorf("%+v", b)
+	}
+	// That nobody catches is told, too.
+	d, err = outing.ReadDay("day.toml", strings.NewReader(daySeeds[1]+"[[told]]\nrod_average = 0\n"))
+	if err != nil || len(d.Told) != 1 || !d.Told[0].HasRodAverage || d.Told[0].RodAverage != 0 {
+		t.Errorf("a rod average of nought: %v, %+v", err, d)
 	}
 	// What is not said stays unsaid.
 	d, err = outing.ReadDay("day.toml", strings.NewReader(daySeeds[1]))

@@ -140,8 +140,11 @@ func (p *Prior) weigh(c *conditions.Conditions, day *Day) {
 		}
 	}
 	sum := 0.0
-	for _, w := range p.weights {
-		sum += w
+	for h := range p.weights {
+		if p.aim == Biggest {
+			p.weights[h] *= big[h]
+		}
+		sum += p.weights[h]
 	}
 	for h := range p.weights {
 		p.weights[h] /= sum

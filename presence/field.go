@@ -157,16 +157,31 @@ func (f *Field) Spot(k int) (s Spot, ok bool) {
 	return s, true
 }
 
-// Worths writes each cell's worth at an hour, 0 on land. [1] It allocates nothing.
+// Worths writes each cell's worth at an hour, 0 on land. [1] For the surest fish
+// it is the worth that leaves the same chance of none when it is certain, where
+// as many are expected on water of the lake's mean worth as a rod lands in a day
+// (Certain, Day.RodAverage); else the mean over the causes. It allocates nothing,
+// and wants its Prior for itself.
 func (f *Field) Worths(p *Prior, dst []float32) {
 	if len(dst) != len(f.depth) {
 		panic("presence: worths need a value for each cell")
 	}
+	sum, n := 0.0, 0
 	for k := range dst {
 		dst[k] = 0
 		if s, ok := f.Spot(k); ok {
 			_, worth := p.draw(float64(s.Bed), &s)
 			dst[k] = float32(worth)
+			sum, n = sum+worth, n+1
+		}
+	}
+	if p.aim != Surest || !(sum > 0) {
+		return
+	}
+	for k := range dst {
+		if s, ok := f.Spot(k); ok {
+			draw, _ := p.draw(float64(s.Bed), &s)
+			dst[k] = float32(p.certain(&draw, p.takes, sum/float64(n)))
 		}
 	}
 }

@@ -105,8 +105,12 @@ func (p *Prior) draw(bed float64, s *Spot) (w [causes]float64, worth float64) {
 	w = p.weights
 	for f, g := range &gain {
 		if much := s.Ground[f]; much > 0 {
+			more := 0.0
+			if p.aim == Biggest {
+				more = bigGain[f]
+			}
 			for h := range w {
-				w[h] *= 1 + g[h]*much
+				w[h] *= 1 + (g[h]+more)*much
 			}
 		}
 	}

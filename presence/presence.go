@@ -39,6 +39,7 @@ type Day struct {
 	Told       []Told
 	Stocked    []Stocking
 	BrightDays int // days of strong sun before this one, running
+	Aim        Aim
 }
 
 // Seen is a sign and how surely it was seen.
@@ -47,7 +48,8 @@ type Seen struct {
 	Trust quantity.Probability
 }
 
-// Told is hearsay: what they are on, the depth they are taken at, or both.
+// Told is hearsay: what they are on, the depth they are taken at, how many a rod
+// lands, or several of these.
 type Told struct {
 	HasCause bool
 	Cause    Cause
@@ -56,6 +58,9 @@ type Told struct {
 	Top      float64 // [m], from the surface, or above the bed with FromBed
 	Bottom   float64 // [m], at least Top; with FromBed the nearer to the bed is Top
 	FromBed  bool
+
+	HasRodAverage bool
+	RodAverage    float64 // fish that a rod lands in a day, 0 or more [1]
 
 	Trust quantity.Probability
 }
@@ -78,6 +83,10 @@ type Prior struct {
 
 	bearable []float64 // what warmth, oxygen and light leave at each layer [1]
 	remarks  []string  // where and why that is little
+
+	aim              Aim
+	takes            float64   // expected in a day on water of the mean worth, for Surest [1]
+	chances, lambdas []float64 // room for certain
 }
 
 // toldDepth is a depth that was told, as one more part of the mixture.
@@ -97,7 +106,7 @@ func (t *toldDepth) depth(bed float64) float64 {
 
 // Expect works out the prior of an hour. Trusts are cut to 0 to 1.
 func Expect(c conditions.Conditions, day Day) *Prior {
-	p := &Prior{at: c.At, stocked: day.Stocked}
+	p := &Prior{at: c.At, stocked: day.Stocked, aim: day.Aim, takes: day.RodAverage()}
 	p.weigh(&c, &day)
 	p.rule(&c, &day)
 	p.bear(&c, day.BrightDays)
@@ -121,6 +130,7 @@ func Expect(c conditions.Conditions, day Day) *Prior {
 	for h := range p.weights {
 		p.weights[h] *= left
 	}
+	p.chances, p.lambdas = make([]float64, 0, int(causes)+len(p.told)), make([]float64, 0, int(causes)+len(p.told))
 	return p
 }
 
@@ -132,13 +142,17 @@ func Expect(c conditions.Conditions, day Day) *Prior {
 // 0.06) and 4 K below. Oxygen: half at 4.5 g/m³, slope 0.6 (EPA 440/5-86-003:
 // moderate harm at 5, severe at 4). Dark: half the distance at which prey is
 // seen is lost a little under 0.16 W/m² (18 lx: Hansen et al. 2013). Glare:
-// above 100 W/m² a bell of 1.2 in the logarithm, the more the more days of
+// above 100 W/m² (30 for the biggest fish) a bell of 1.2 in the logarithm, the more the more days of
 // strong sun came before and the flatter the water; a modelling choice that the
 // trade's "top three or four feet are poor after days of strong sun" checks.
 func (p *Prior) bear(c *conditions.Conditions, brightDays int) {
 	n := int(deepest / Layer)
 	p.bearable = make([]float64, n)
 	glare := math.Min(1, 0.3+0.2*float64(max(0, brightDays))) / (1 + c.Wave.Value/0.3)
+	from := glareFrom
+	if p.aim == Biggest {
+		from = bigGlareFrom
+	}
 	warm, airless, bright := false, false, false
 	for i := range n {
 		z := (float64(i) + 0.5) * Layer
@@ -148,7 +162,7 @@ func (p *Prior) bear(c *conditions.Conditions, brightDays int) {
 		oxygen := over(c.OxygenAt(z), func(o float64) float64 { return 1 / (1 + math.Exp((4.5-o)/0.6)) })
 		l := math.Log(math.Max(1e-9, c.LightAt(z).Value))
 		dark := math.Exp(-square(math.Max(0, math.Log(0.16)-l)/1.2) / 2)
-		glaring := math.Exp(-square(math.Max(0, l-math.Log(100))/1.2) / 2)
+		glaring := math.Exp(-square(math.Max(0, l-math.Log(from))/1.2) / 2)
 		p.bearable[i] = math.Pow(warmth, 0.7) * oxygen * math.Sqrt(dark) * math.Pow(glaring, glare)
 		warm = warm || warmth < 0.7 && c.TemperatureAt(z).Value > 17
 		airless = airless || oxygen < 0.7
@@ -186,7 +200,7 @@ type Belief struct {
 	Bands   []Band    // their depth: one range, or two where there are two likely depths
 	Mean    float64   // depth [m]
 	SD      float64   // of the depth [m]
-	Worth   float64   // how much this spot is worth against others at this hour [1]
+	Worth   float64   // how much this spot is worth against others at this hour, by the mean over the causes [1]
 	Parts   []Part    // what it is made of, the weightiest first
 	Remarks []string  // what else counts, in plain words
 }
