@@ -156,10 +156,20 @@ type Drift struct {
 	Passes  []Pass     `json:"passes"`
 	StartAt string     `json:"start_at"`   // "480 yd NE of the jetty": where to begin, in words
 	LonLat  [2]float64 `json:"lonlat_deg"` // of the start, degrees east and north [deg]
-	End     string     `json:"end"`        // "Lift here 10:42, with the island's edge at ESE"
+	Stop    Stop       `json:"stop"`       // where and when to lift
+	End     string     `json:"end"`        // the same in words: "Lift here 10:42: the jetty bears 016° (NNE), 100 yd off."
 	EndBy   string     `json:"end_by"`     // margin, time, …
 	Why     string     `json:"why"`
 	Change  string     `json:"change"` // what would change it
+}
+
+// Stop is where a drift ends: by the clock, and by a landmark's bearing.
+type Stop struct {
+	At       time.Time       `json:"at"`
+	HandIn   time.Time       `json:"hand_in"`     // begin to hand the drogue in; At without one
+	Landmark string          `json:"landmark"`    // what to look at; empty when nothing fit is in sight
+	Bearing  quantity.Toward `json:"bearing_deg"` // of the landmark from the boat
+	Distance float64         `json:"distance_m"`  // to the landmark [m]
 }
 
 // Wait is time afloat between or instead of drifts, and why.

@@ -171,6 +171,7 @@ func (f Facts) drifts() []Drift {
 		}
 		o.Fan = [][]Point{points(d.Fan.Left), points(d.Fan.Right)}
 		o.Ride = points(d.Ride.Way)
+		o.Stop = Stop{d.Stop.At, d.Stop.Lift, d.Stop.Landmark, d.Stop.Bearing, d.Stop.Distance}
 		for _, p := range d.Passes {
 			o.Passes = append(o.Passes, Pass{p.From, p.To, f.pass(p)})
 		}

@@ -99,3 +99,8 @@ func degrees(rad float64) float64 {
 func (f From) MarshalJSON() ([]byte, error) {
 	return strconv.AppendFloat(nil, f.Degrees(), 'g', -1, 64), nil
 }
+
+// MarshalJSON writes the bearing in degrees: its JSON name ends in _deg.
+func (t Toward) MarshalJSON() ([]byte, error) {
+	return strconv.AppendFloat(nil, t.Degrees(), 'g', -1, 64), nil
+}
