@@ -33,4 +33,5 @@ require (
 	golang.org/x/sync v0.22.0 // indirect
 	golang.org/x/sys v0.47.0 // indirect
 	golang.org/x/term v0.44.0 // indirect
+	gonum.org/v1/gonum v0.17.0 // indirect
 )

@@ -302,7 +302,7 @@ func (b balance) newton(air, hull matrix) vector {
 		}
 		step := vector{(jyy*r.x - jxy*r.y) / det, (jxx*r.y - jyx*r.x) / det}
 		next, rest := v, r
-		for k := 1.0; k > 1e-6; k /= 2 {
+		for k := 1.0; k > 1e-12; k /= 2 {
 			next = v.minus(step.times(k))
 			if rest = residual(next); rest.length() < r.length() {
 				break
