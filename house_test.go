@@ -24,10 +24,11 @@ var rooms = map[string][]string{
 	"fluid":    {},
 	"almanac":  {"quantity"},
 	// inputs
-	"water":    {"quantity", "geodesy", "grid", "internal/text"},
+	"water":    {"quantity", "geodesy", "grid", "internal/text", "internal/tiff"},
 	"tackle":   {"quantity", "fluid", "internal/text"},
 	"forecast": {"quantity", "internal/text"},
 	"outing":   {"quantity", "tackle", "internal/text"},
+	"track":    {"geodesy", "internal/text", "internal/gpx", "internal/nmea"},
 	// conditions
 	"waves":      {},
 	"light":      {},
@@ -48,9 +49,12 @@ var rooms = map[string][]string{
 	// mechanism: no trade in it
 	"internal/delaunay": {},
 	"internal/text":     {},
+	"internal/nmea":     {},
+	"internal/gpx":      {"internal/text"},
+	"internal/tiff":     {"internal/text"},
 	// rim
 	"internal/wire":     {},
-	"internal/engine":   {"", "caution", "quantity", "geodesy", "grid", "fluid", "almanac", "water", "tackle", "forecast", "outing", "waves", "light", "strata", "conditions", "drift", "line", "cast", "presence", "plan", "brief", "internal/wire", "internal/text"},
+	"internal/engine":   {"", "track", "caution", "quantity", "geodesy", "grid", "fluid", "almanac", "water", "tackle", "forecast", "outing", "waves", "light", "strata", "conditions", "drift", "line", "cast", "presence", "plan", "brief", "internal/wire", "internal/text"},
 	"internal/render":   {"quantity", "geodesy", "brief"},
 	"demo":              {},
 	"cmd/windlane":      {"", "cast", "quantity", "brief", "water", "tackle", "forecast", "outing", "strata", "internal/engine", "internal/wire", "internal/render", "demo"},
