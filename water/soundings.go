@@ -1,16 +1,16 @@
 package water
 
 import (
+	"bufio"
 	"bytes"
 	"fmt"
 	"io"
-	"math"
-	"slices"
 	"strconv"
 	"strings"
 
 	"windlane/geodesy"
 	"windlane/internal/text"
+	"windlane/internal/tiff"
 )
 
 // What a soundings file may be at most.
@@ -19,6 +19,7 @@ const (
 	mostRows       = 500_000   // of a table
 	mostValues     = 1_000_000 // of a grid
 	deepest        = 2000.0    // no lake is deeper [m]
+	mostTransducer = 10.0      // [m]
 )
 
 // Sounding is one measured depth.
@@ -32,31 +33,86 @@ type Sounding struct {
 type Soundings struct {
 	Name    string // of the file
 	List    []Sounding
+	Date    string // of the first one, as 2026-05-15 (UTC); empty when the file tells none
 	Remarks []string
 }
 
-// ReadSoundings reads depths, as a CSV table or an ESRI ASCII grid, whichever
-// the content shows; at most 64 MB, half a million rows or a million cells.
+// Taken says of a file what the file itself does not. The zero value takes
+// depths as below the surface at full level.
+type Taken struct {
+	Drawdown   float64 // how far the surface lay below full level when the depths were taken [m]
+	Transducer float64 // how deep the sounder's transducer hung; added to depths that a log counts from it [m]
+}
+
+// ReadSoundings reads depths in any of these forms, told by their content:
 //
-// The table has columns lon and lat in degrees (WGS 84), and depth_m or
-// depth_ft, positive down. level_m or level_ft, if there, is the water's level
-// when the depth was taken, relative to full and so mostly negative; depths are
-// brought to full level by it. track, if there, tells tracks apart.
+//   - a CSV table with columns lon and lat in degrees (WGS 84), and depth_m or
+//     depth_ft, positive down. level_m or level_ft, if there, is the water's level
+//     when the depth was taken, relative to full and so mostly negative; depths
+//     are brought to full level by it. track, if there, tells tracks apart.
+//   - a GPX 1.1 file, its points with a depth (gpx.go)
+//   - an NMEA 0183 log of fixes and depths (nmea.go)
+//   - an ESRI ASCII grid, corner and cell width in degrees, or a GeoTIFF of one
+//     band (geotiff.go): depths in metres at full level
 //
-// The grid's corner and cell width must be in degrees. Its values are depths in
-// metres at full level.
+// At most 64 MB, half a million rows or points, a million cells.
 func ReadSoundings(name string, r io.Reader) (*Soundings, error) {
-	b, err := text.ReadAll(name, r, soundingsBytes)
+	return Taken{}.ReadSoundings(name, r)
+}
+
+// ReadSoundings reads depths that were taken so; see the function of that name.
+// A drawdown is refused for a table that has its own level, and a transducer
+// for anything but a log.
+func (how Taken) ReadSoundings(name string, r io.Reader) (*Soundings, error) {
+	for _, one := range []struct {
+		what string
+		v    float64
+		most float64
+	}{{"drawdown", how.Drawdown, deepest}, {"transducer's depth", how.Transducer, mostTransducer}} {
+		if !(one.v >= 0 && one.v <= one.most) {
+			return nil, fmt.Errorf("the %s is %v m: allowed is 0 to %v m, positive down", one.what, one.v, one.most)
+		}
+	}
+	s, err := how.read(name, r)
 	if err != nil {
 		return nil, err
 	}
-	if isGrid(b) {
-		return readGrid(name, b)
+	for i := range s.List {
+		s.List[i].Depth += how.Drawdown
 	}
-	return readTable(name, b)
+	return s, nil
 }
 
-func readTable(name string, b []byte) (*Soundings, error) {
+func (how Taken) read(name string, r io.Reader) (*Soundings, error) {
+	start := bufio.NewReader(r)
+	first, _ := start.Peek(4) // what is too short, or cannot be read, is found so below
+	grid, log := false, false
+	var b []byte
+	var err error
+	if tiff.Is(first) {
+		grid = true
+	} else if b, err = text.ReadAll(name, start, soundingsBytes); err != nil {
+		return nil, err
+	}
+	grid = grid || isGrid(b)
+	log = !grid && (isXML(b) || isNMEA(b))
+	if how.Transducer != 0 && !log {
+		return nil, &text.Fault{File: name, Problem: "is no sounder's log (GPX, NMEA 0183): its depths are below the surface, and a transducer's depth changes nothing"}
+	}
+	switch {
+	case grid && b == nil:
+		return readGeoTIFF(name, start)
+	case grid:
+		return readGrid(name, b)
+	case isXML(b):
+		return how.readGPX(name, b)
+	case log:
+		return how.readNMEA(name, b)
+	}
+	return how.readTable(name, b)
+}
+
+func (how Taken) readTable(name string, b []byte) (*Soundings, error) {
 	table, err := text.ReadTable(name, bytes.NewReader(b), soundingsBytes)
 	if err != nil {
 		return nil, err
@@ -78,6 +134,9 @@ func readTable(name string, b []byte) (*Soundings, error) {
 		return nil, &text.Fault{File: name, Line: 1, Value: strings.Join(table.Header, ","), Problem: problem}
 	}
 	level, levelUnit := unitColumn(table, "level")
+	if level >= 0 && how.Drawdown != 0 {
+		return nil, &text.Fault{File: name, Line: 1, Field: table.Header[level], Problem: "tells the water's level already: leave out the drawdown, or the column"}
+	}
 	track := table.Column("track")
 	if len(table.Rows) > mostRows {
 		return nil, tooMany(name, len(table.Rows), mostRows)
@@ -120,7 +179,7 @@ func readTable(name string, b []byte) (*Soundings, error) {
 		}
 		s.List = append(s.List, one)
 	}
-	if level < 0 {
+	if level < 0 && how.Drawdown == 0 {
 		s.Remarks = append(s.Remarks, name+" has no column level_m: its depths were taken as at full level")
 	}
 	return s, nil
@@ -136,122 +195,4 @@ func unitColumn(table *text.Table, what string) (col int, unit float64) {
 
 func tooMany(name string, n, most int) error {
 	return &text.Fault{File: name, Problem: fmt.Sprintf("has %d soundings: allowed are %d; thin them out to one in every few metres", n, most)}
-}
-
-// isGrid says whether the text starts as an ESRI ASCII grid does.
-func isGrid(b []byte) bool {
-	word, _, _ := bytes.Cut(bytes.TrimLeft(b[:min(len(b), 1000)], " \t\r\n"), []byte(" "))
-	word, _, _ = bytes.Cut(word, []byte("\t"))
-	return slices.Contains(gridKeys, strings.ToLower(string(word)))
-}
-
-var gridKeys = []string{"ncols", "nrows", "xllcorner", "xllcenter", "yllcorner", "yllcenter", "cellsize", "nodata_value"}
-
-// words reads a text word by word and knows the line.
-type words struct {
-	b    []byte
-	at   int
-	line int
-}
-
-func (w *words) next() string {
-	for w.at < len(w.b) && w.b[w.at] <= ' ' {
-		if w.b[w.at] == '\n' {
-			w.line++
-		}
-		w.at++
-	}
-	start := w.at
-	for w.at < len(w.b) && w.b[w.at] > ' ' {
-		w.at++
-	}
-	return string(w.b[start:w.at])
-}
-
-// readGrid reads an ESRI ASCII grid: a header of names and numbers, then rows
-// from north to south. A cell without data holds NODATA_value, -9999 if not said.
-func readGrid(name string, b []byte) (*Soundings, error) {
-	w := &words{b: b, line: 1}
-	fault := func(field, value, problem string) error {
-		return &text.Fault{File: name, Line: w.line, Field: field, Value: value, Problem: problem}
-	}
-	head := map[string]float64{"nodata_value": -9999}
-	for {
-		mark := *w
-		key := strings.ToLower(w.next())
-		if !slices.Contains(gridKeys, key) {
-			*w = mark
-			break
-		}
-		value := w.next()
-		v, err := strconv.ParseFloat(value, 64)
-		if err != nil || math.IsInf(v, 0) || math.IsNaN(v) && key != "nodata_value" {
-			return nil, fault(key, value, "is not a number")
-		}
-		head[key] = v
-	}
-	var cols, rows int
-	for _, n := range []struct {
-		key  string
-		into *int
-	}{{"ncols", &cols}, {"nrows", &rows}} {
-		v, ok := head[n.key]
-		if !ok || v != math.Floor(v) || v < 1 || v > mostValues {
-			return nil, fault(n.key, "", fmt.Sprintf("must be in the header, a whole number from 1 to %d", mostValues))
-		}
-		*n.into = int(v)
-	}
-	if cols*rows > mostValues {
-		return nil, tooMany(name, cols*rows, mostValues)
-	}
-	cell, ok := head["cellsize"]
-	if !ok || !(cell > 0) {
-		return nil, fault("cellsize", "", "must be in the header, in degrees, above 0")
-	}
-	corner := func(axis string) (first float64, err error) { // of the first cell's centre [deg]
-		if v, ok := head[axis+"llcenter"]; ok {
-			return v, nil
-		}
-		if v, ok := head[axis+"llcorner"]; ok {
-			return v + cell/2, nil
-		}
-		return 0, fault(axis+"llcorner", "", fmt.Sprintf("must be in the header (or %sllcenter), in degrees", axis))
-	}
-	west, err := corner("x")
-	if err != nil {
-		return nil, err
-	}
-	south, err := corner("y")
-	if err != nil {
-		return nil, err
-	}
-	if west < -180 || south < -90 || west+float64(cols-1)*cell > 180 || south+float64(rows-1)*cell > 90 {
-		return nil, &text.Fault{File: name, Field: "header", Problem: "is not in longitude and latitude: save the grid again in degrees (WGS 84, EPSG:4326)"}
-	}
-	s := &Soundings{Name: name, Remarks: []string{name + ": its values were taken as depths in metres at full level"}}
-	for j := rows - 1; j >= 0; j-- {
-		for i := range cols {
-			value := w.next()
-			v, err := strconv.ParseFloat(value, 64)
-			field := fmt.Sprintf("column %d", i+1)
-			switch {
-			case value == "":
-				return nil, fault("", "", fmt.Sprintf("ends early: %d columns of %d rows are %d values, row %d has %d", cols, rows, cols*rows, rows-j, i))
-			case err == nil && (v == head["nodata_value"] || math.IsNaN(v)):
-				continue
-			case err != nil || v > deepest:
-				return nil, fault(field, value, fmt.Sprintf("is not a depth: allowed is 0 to %v m, or the header's nodata_value", deepest))
-			case v < 0:
-				return nil, fault(field, value, "is negative: depths are positive down; if these are heights, turn their sign round and give land the nodata_value")
-			}
-			s.List = append(s.List, Sounding{At: geodesy.Position{LonDeg: west + float64(i)*cell, LatDeg: south + float64(j)*cell}, Depth: v, Track: int32(j)})
-		}
-	}
-	if extra := w.next(); extra != "" {
-		return nil, fault("", extra, fmt.Sprintf("stands after the last of the %d values", cols*rows))
-	}
-	if len(s.List) == 0 {
-		return nil, &text.Fault{File: name, Problem: "holds no depth, only cells without data"}
-	}
-	return s, nil
 }
