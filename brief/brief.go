@@ -20,6 +20,7 @@ type Brief struct {
 	Headline string          `json:"headline"` // "Boat 09:00 to 17:30. Start with the 3 in/s line, count 24, drift 1."
 	Status   string          `json:"status"`   // whole, cut_short, go_in, nothing_reachable
 	Reason   string          `json:"reason"`   // why the status, a sentence; empty when whole
+	Aim      string          `json:"aim"`      // what the aim changed, a sentence or two; empty for most fish by any way
 
 	First    string    `json:"first"`    // what comes before this page: rules, warden, weather service
 	Cautions []Caution `json:"cautions"` // gravest first; why a day is not whole stands at the head of its level
@@ -160,7 +161,9 @@ type Drift struct {
 	End     string     `json:"end"`        // the same in words: "Lift here 10:42: the jetty bears 016° (NNE), 100 yd off."
 	EndBy   string     `json:"end_by"`     // margin, time, …
 	Why     string     `json:"why"`
-	Change  string     `json:"change"` // what would change it
+	Next    string     `json:"next_best"` // where else one might begin, best first
+	Change  string     `json:"change"`    // what would change it
+	Words   string     `json:"in_words"`  // from setting out to what comes after it, in a few sentences
 }
 
 // Stop is where a drift ends: by the clock, and by a landmark's bearing.

@@ -155,7 +155,7 @@ func (f Facts) drifts() []Drift {
 		o := Drift{
 			Number: i + 1, Start: d.Start, Minutes: d.Minutes, Motor: d.Ride.Time / 60, Speed: d.Speed, Drogue: d.Drogue,
 			SetUp: f.setUpAt(d), EndBy: string(d.Ending), StartAt: f.where(d.X, d.Y),
-			Why: f.why(d), Change: f.change(d), End: f.end(d),
+			Why: f.why(d), Next: f.nextBest(d), Change: f.change(d), End: f.end(d), Words: f.inWords(d, i),
 		}
 		at := f.Water.Plane.Position(d.X, d.Y)
 		o.LonLat = [2]float64{at.LonDeg, at.LatDeg}

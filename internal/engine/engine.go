@@ -40,6 +40,7 @@ var asks = map[string]ask{
 	"cast":             of(castOnce),
 	"reach":            of(reach),
 	"day":              of(planDay),
+	"plan":             of(planDrifts),
 }
 
 // of makes an ask of a function of a request struct.

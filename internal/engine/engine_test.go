@@ -17,8 +17,9 @@ import (
 // door (scripts/door.test.mjs).
 type recorded struct {
 	ID struct {
-		Case  string
-		Error string
+		Case   string
+		Error  string
+		Status string // of the answer, where it is recorded
 	}
 	Ask string
 }

@@ -1,0 +1,139 @@
+package brief
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"windlane/outing"
+	"windlane/plan"
+	"windlane/quantity"
+	"windlane/water"
+)
+
+// The drifts of a plan as somebody in the boat would tell them.
+
+// Drifts tells the drifts of a plan alone, without the rest of a day.
+func Drifts(w *water.Water, p plan.Plan, u quantity.System) []Drift {
+	return onlyPlan(w, p, u).drifts()
+}
+
+// Where says a place on the lake by the nearest one that has a name; empty
+// where none has.
+func Where(w *water.Water, x, y float64, u quantity.System) string {
+	return onlyPlan(w, plan.Plan{}, u).where(x, y)
+}
+
+func onlyPlan(w *water.Water, p plan.Plan, u quantity.System) Facts {
+	return Facts{Water: w, Plan: p, Outing: &outing.Day{Units: u}}
+}
+
+// PlanReason is why a plan came out as it did, never empty. most is how many
+// drifts were asked for, 0 for as many as the day holds.
+func PlanReason(p plan.Plan, most int) string {
+	switch {
+	case p.Reason != "":
+		return p.Reason
+	case most == 1:
+		return "the next drift alone was asked for"
+	case most > 1 && len(p.Drifts) == most:
+		return fmt.Sprintf("the %d drifts that were asked for", most)
+	}
+	return "the hours are filled: home at " + clock(p.Home)
+}
+
+// inWords tells a drift from setting out to what comes after it.
+func (f Facts) inWords(d plan.Drift, i int) string {
+	u := f.units()
+	start := "Start"
+	if at := f.where(d.X, d.Y); at != "" {
+		start += " " + at
+	}
+	if ride := d.Ride.Time / 60; ride >= 0.5 {
+		start = fmt.Sprintf("Motor %.0f min and start", ride) + strings.TrimPrefix(start, "Start")
+	}
+	held := "no drogue"
+	if d.Drogue {
+		held = "drogue set"
+		if d.SetUp != "" && !strings.Contains(d.SetUp, "drogue") {
+			held += " (" + d.SetUp + ")"
+		}
+	}
+	out := fmt.Sprintf("%s, %s, %.0f min %s at %s.", start, held, d.Minutes, quantity.Bearing(d.Toward).Compass(), u.Drift(d.Speed))
+	var passes []string
+	for _, p := range d.Passes {
+		passes = append(passes, f.crossing(p, d.Minutes))
+	}
+	if len(passes) > 0 {
+		out += " You " + strings.Join(passes, "; ") + "."
+	}
+	out += " " + f.end(d)
+	return out + " " + f.after(i)
+}
+
+// crossing says "cross the island's edge from minute 12 to 16, in 9 ft going to 20".
+func (f Facts) crossing(p plan.Pass, minutes float64) string {
+	u := f.units()
+	out := "cross " + the(p.Kind, p.Name)
+	if near := u.Distance(p.Near); p.Near > 0 && near != u.Distance(0) {
+		out = "pass " + near + " off " + the(p.Kind, p.Name)
+	}
+	a, z := math.Round(p.From), math.Round(p.To)
+	switch {
+	case a <= 0 && z >= math.Round(minutes):
+		out += " all the way"
+	case a == z:
+		out += fmt.Sprintf(" at minute %.0f", a)
+	default:
+		out += fmt.Sprintf(" from minute %.0f to %.0f", a, z)
+	}
+	if !f.Water.HasDepths() || p.First != p.First || p.Last != p.Last {
+		return out
+	}
+	first, last := u.DepthFigure(float64(p.First)), u.DepthFigure(float64(p.Last))
+	if first == last {
+		return out + ", in " + first + " " + u.DepthUnit()
+	}
+	return out + ", in " + first + " " + u.DepthUnit() + " going to " + last
+}
+
+// the is a place as it stands within a sentence, its kind told where its name does not.
+func the(kind, name string) string {
+	said := named(kind, name)
+	if name == "" {
+		return "the " + said
+	}
+	return said
+}
+
+// after is what comes when a drift is over.
+func (f Facts) after(i int) string {
+	p := f.Plan
+	if i+1 < len(p.Drifts) {
+		next := p.Drifts[i+1]
+		for _, w := range p.Waits {
+			if !w.From.Before(p.Drifts[i].End) && !w.Until.After(next.Start) {
+				return fmt.Sprintf("Then wait till %s: %s.", clock(w.Until), w.Reason)
+			}
+		}
+		if ride := next.Ride.Time / 60; ride >= 0.5 {
+			return fmt.Sprintf("Then motor %.0f min to drift %d.", ride, i+2)
+		}
+		return fmt.Sprintf("Drift %d begins there.", i+2)
+	}
+	return fmt.Sprintf("From there it is %.0f min home: turn by %s.", math.Max(1, math.Ceil(p.RideHome.Time/60)), clock(p.TurnHome))
+}
+
+// nextBest is where else one might have begun, best first.
+func (f Facts) nextBest(d plan.Drift) string {
+	var list []string
+	for _, o := range d.Next {
+		if at := f.where(o.X, o.Y); at != "" {
+			list = append(list, fmt.Sprintf("%s, %.0f min", at, o.Minutes))
+		}
+	}
+	if len(list) == 0 {
+		return ""
+	}
+	return "Next best from here: " + strings.Join(list, "; ") + "."
+}
