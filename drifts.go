@@ -42,7 +42,7 @@ func (d *day) drifts(ctx context.Context) error {
 		Home:     home,
 		Boat:     d.boats,
 		Limits:   limits,
-		Settings: settings(),
+		Settings: d.settings(),
 	}
 	for _, h := range d.facts.Rows {
 		k := h.Conditions
@@ -149,9 +149,10 @@ func deeper(d *day, a, b orb.Point) orb.Point {
 }
 
 // settings are the planner's, but for drifts too short to learn anything from:
-// under a quarter of an hour is some twenty casts.
-func settings() plan.Settings {
+// under a quarter of an hour is some twenty casts. What a blank tells goes by the
+// rod average.
+func (d *day) settings() plan.Settings {
 	s := plan.DefaultSettings()
-	s.Shortest = 15 * 60
+	s.Shortest, s.Blank = 15*60, d.facts.Aim.Blank
 	return s
 }

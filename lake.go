@@ -29,6 +29,7 @@ type day struct {
 	field  *presence.Field
 	times  []time.Time // the hours of the strip
 	fetch  map[quantity.From][]float32
+	told   []float32   // by how much each cell is worth more for what was told of a place; nil: nothing [1]
 	worth  [][]float32 // of each cell at each hour [1]
 	boats  plan.Boat
 	facts  brief.Facts
@@ -107,49 +108,63 @@ func (d *day) within(at time.Time) time.Time {
 
 // whereTheyLie works out belief by depth for each hour, and the worth of every cell.
 func (d *day) whereTheyLie() error {
-	d.belief = d.known()
-	told := d.toldPlaces()
+	d.belief, d.told = d.known(), d.toldPlaces()
+	d.unknownNames()
 	for i := range d.facts.Hours {
 		h := &d.facts.Hours[i]
 		prior := presence.Expect(h.Conditions, d.belief)
-		if h.Conditions.Shifting {
-			d.field.Shores(nil, nil)
-		} else {
-			up, down := d.fetchFrom(h.Conditions.From), d.fetchFrom(quantity.From(h.Conditions.From.Toward()))
-			d.field.Shores(up, down)
-		}
-		worth := make([]float32, d.lake.Grid.Len())
-		d.field.Worths(prior, worth)
-		for k, f := range told {
-			worth[k] *= f
-		}
+		worth := d.worthOf(prior, *h)
 		d.worth = append(d.worth, worth)
 		h.Belief = prior.At(d.typical(worth))
 	}
+	d.whatTheAimChanged()
 	return nil
+}
+
+// worthOf is the worth of every cell at an hour, with what was told of places.
+func (d *day) worthOf(prior *presence.Prior, h brief.HourFacts) []float32 {
+	if h.Conditions.Shifting {
+		d.field.Shores(nil, nil)
+	} else {
+		up, down := d.fetchFrom(h.Conditions.From), d.fetchFrom(quantity.From(h.Conditions.From.Toward()))
+		d.field.Shores(up, down)
+	}
+	worth := make([]float32, d.lake.Grid.Len())
+	d.field.Worths(prior, worth)
+	for k, f := range d.told {
+		worth[k] *= f
+	}
+	return worth
 }
 
 // typical is the place that stands for an hour: of the tenth of the lake worth
 // most, the cell of middling depth.
 func (d *day) typical(worth []float32) presence.Spot {
+	best := d.bestTenth(worth)
+	if len(best) == 0 {
+		return presence.Spot{}
+	}
+	slices.SortFunc(best, by(d.depths))
+	spot, _ := d.field.Spot(best[len(best)/2])
+	spot.HasBed = d.lake.HasDepths()
+	return spot
+}
+
+// bestTenth are the cells that can be drifted and are worth most, a tenth of all.
+func (d *day) bestTenth(worth []float32) []int {
 	var cells []int
 	for k, w := range worth {
 		if w > 0 && d.depths[k] >= float32(plan.LeastDepth) {
 			cells = append(cells, k)
 		}
 	}
-	if len(cells) == 0 {
-		return presence.Spot{}
-	}
-	by := func(field []float32) func(a, b int) int {
-		return func(a, b int) int { return cmp.Or(cmp.Compare(field[a], field[b]), cmp.Compare(a, b)) }
-	}
 	slices.SortFunc(cells, by(worth))
-	best := cells[len(cells)*9/10:]
-	slices.SortFunc(best, by(d.depths))
-	spot, _ := d.field.Spot(best[len(best)/2])
-	spot.HasBed = d.lake.HasDepths()
-	return spot
+	return cells[len(cells)*9/10:]
+}
+
+// by orders cells by a field, then by themselves.
+func by(field []float32) func(a, b int) int {
+	return func(a, b int) int { return cmp.Or(cmp.Compare(field[a], field[b]), cmp.Compare(a, b)) }
 }
 
 // known turns what is seen and told into what belief takes.
@@ -164,16 +179,18 @@ func (d *day) known() presence.Day {
 		outing.Midge: presence.Midge, outing.Daphnia: presence.Daphnia, outing.Fry: presence.Fry, outing.BedFood: presence.BedFood,
 		outing.FreshStock: presence.FreshStock, outing.Surface: presence.Surface, outing.Suspended: presence.Suspended,
 	}
-	known := presence.Day{BrightDays: d.Outing.BrightDays}
+	known := presence.Day{BrightDays: d.Outing.BrightDays, Aim: aims[d.Outing.Aim]}
 	for _, s := range d.Outing.Seen {
 		known.Seen = append(known.Seen, presence.Seen{Sign: signs[s], Trust: 1})
 	}
 	for _, t := range d.Outing.Told {
-		told := presence.Told{HasDepth: t.HasDepth, Top: t.Top, Bottom: t.Bottom, FromBed: t.FromBed, Trust: t.Trust}
+		told := presence.Told{HasDepth: t.HasDepth, Top: t.Top, Bottom: t.Bottom, FromBed: t.FromBed, HasRodAverage: t.HasRodAverage, RodAverage: t.RodAverage, Trust: t.Trust}
 		if cause, ok := causes[t.Cause]; ok {
 			told.HasCause, told.Cause = true, cause
+		} else if cause, ok := wayTells[t.Way]; ok {
+			known.Told = append(known.Told, presence.Told{HasCause: true, Cause: cause, Trust: t.Trust / 2})
 		}
-		if told.HasCause || told.HasDepth {
+		if told.HasCause || told.HasDepth || told.HasRodAverage {
 			known.Told = append(known.Told, told)
 		}
 		if !t.Stocked.IsZero() {
@@ -196,40 +213,46 @@ const toldReach = 80.0
 func (d *day) toldPlaces() []float32 {
 	var out []float32
 	for _, t := range d.Outing.Told {
-		for _, p := range d.lake.Places {
-			if t.Place == "" || p.Name != t.Place || !t.Stocked.IsZero() {
-				continue
+		places := d.placesNamed(t.Place)
+		if len(places) == 0 || !t.Stocked.IsZero() {
+			continue
+		}
+		if out == nil {
+			out = make([]float32, d.lake.Grid.Len())
+			for k := range out {
+				out[k] = 1
 			}
-			if out == nil {
-				out = make([]float32, d.lake.Grid.Len())
-				for k := range out {
-					out[k] = 1
+		}
+		for k, wet := range d.lake.Wet() {
+			if wet {
+				x, y := d.lake.Grid.Centre(k)
+				away := math.Inf(1)
+				for _, p := range places {
+					away = math.Min(away, distance(p.Shape, orb.Point{x, y}))
 				}
-			}
-			for k, wet := range d.lake.Wet() {
-				if wet {
-					x, y := d.lake.Grid.Centre(k)
-					away := planar.DistanceFrom(p.Shape, orb.Point{x, y})
-					if polygon, ok := p.Shape.(orb.Polygon); ok && planar.PolygonContains(polygon, orb.Point{x, y}) {
-						away = 0
-					}
-					out[k] *= float32(1 + float64(t.Trust)*math.Exp(-away*away/(toldReach*toldReach)))
-				}
+				out[k] *= float32(1 + float64(t.Trust)*math.Exp(-away*away/(toldReach*toldReach)))
 			}
 		}
 	}
 	return out
 }
 
+// distance is how far a point is from a shape, nought inside it. [m]
+func distance(shape orb.Geometry, p orb.Point) float64 {
+	if polygon, ok := shape.(orb.Polygon); ok && planar.PolygonContains(polygon, p) {
+		return 0
+	}
+	return planar.DistanceFrom(shape, p)
+}
+
 // placeNamed is the middle of a place of the lake by its name.
 func (d *day) placeNamed(name string) (x, y float64, ok bool) {
-	for _, p := range d.lake.Places {
-		if name != "" && p.Name == name {
-			c := p.Shape.Bound().Center()
-			return c[0], c[1], true
-		}
+	places := d.placesNamed(name)
+	if len(places) == 0 {
+		return 0, 0, false
 	}
-	return 0, 0, false
+	c := places[0].Shape.Bound().Center()
+	return c[0], c[1], true
 }
 
 // fetchFrom is the lake's fetch toward where a wind comes from, kept by whole

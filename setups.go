@@ -51,7 +51,7 @@ func (d *day) whatReachesThem() error {
 	for _, s := range d.spells() {
 		h := d.facts.Hours[(s.from+s.until-1)/2]
 		band := likeliest(h.Belief)
-		var best []found
+		var best []found // of each way
 		for _, way := range ways {
 			f, ok, err := d.reach(rigs, way, band, h, temperature)
 			if err != nil {
@@ -64,17 +64,31 @@ func (d *day) whatReachesThem() error {
 		if len(best) == 0 {
 			continue
 		}
-		slices.SortStableFunc(best, func(a, b found) int { // in steps of half a metre of path, so that targets agree
-			return int(math.Round(b.option.FreshPerHour*2)) - int(math.Round(a.option.FreshPerHour*2))
-		})
+		if s.from == 0 && d.belief.Aim != presence.Most {
+			if err := d.rank(best, h.Belief, outing.Most); err != nil {
+				return err
+			}
+		}
+		plain := best[0]
+		if err := d.rank(best, h.Belief, d.Outing.Aim); err != nil {
+			return err
+		}
 		if s.from == 0 {
+			if !best[0].alike(plain.rig, plain.option.Count) && d.belief.Aim != presence.Most {
+				d.facts.Aim.FirstElse = plain.rig.Name
+				if plain.option.Count > 0 {
+					d.facts.Aim.FirstElse += fmt.Sprintf(", count %.0f", plain.option.Count)
+				}
+			}
 			d.facts.Reach = best[0].all
 			d.facts.ReachRigs = best[0].rigs
 		}
 		for i, f := range best {
+			f.freshest = !slices.ContainsFunc(best, func(o found) bool { return o.option.FreshPerHour > f.option.FreshPerHour })
 			d.take(f, s, i == 0)
 		}
 	}
+	d.unusedWay(rigs)
 	return nil
 }
 
@@ -85,6 +99,25 @@ type found struct {
 	search cast.Search
 	all    cast.Reached
 	rigs   []tackle.Rig
+	value  float64 // that ways are ranked by: fresh water searched an hour [m], or what is certain for the surest fish [1]
+	tried  []tried // for the surest fish
+
+	freshest bool // no other way searches more
+}
+
+// alike is whether a set-up and count are hardly another.
+func (f *found) alike(rig tackle.Rig, count float64) bool {
+	return rig.Name == f.rig.Name && rig.Line.Name == f.rig.Line.Name && math.Abs(count-f.option.Count) < 5
+}
+
+// question is one of its casts in full.
+func (f *found) question(rig tackle.Rig, o cast.Option) cast.Question {
+	s := f.search
+	return cast.Question{
+		Rig: rig, Way: rig.Way, LineOut: s.LineOut, TipHeight: s.TipHeight, Hang: s.Hang, HangMark: s.HangMark,
+		BoatSpeed: s.BoatSpeed, Current: s.Current, CurrentScale: s.CurrentScale, Count: o.Count, Retrieve: o.Retrieve,
+		Temperature: s.Temperature, Bed: s.Bed, Units: s.Units,
+	}
 }
 
 // reach searches the rigs of one way at the boat speed that way wants.
@@ -120,8 +153,6 @@ func (d *day) reach(rigs []tackle.Rig, way tackle.Way, band cast.Band, h brief.H
 	if len(f.all.Options) == 0 {
 		return f, false, nil
 	}
-	f.option = f.all.Options[0]
-	f.rig = f.rigs[f.option.Rig]
 	return f, true, nil
 }
 
@@ -130,7 +161,7 @@ func (d *day) reach(rigs []tackle.Rig, way tackle.Way, band cast.Band, h brief.H
 func (d *day) take(f found, s spell, first bool) {
 	for i := range d.facts.SetUps {
 		t := &d.facts.SetUps[i]
-		same := t.Rig.Name == f.rig.Name && t.Rig.Line.Name == f.rig.Line.Name && math.Abs(t.Question.Count-f.option.Count) < 5
+		same := f.alike(t.Rig, t.Question.Count)
 		if same && first && t.Until == s.from {
 			t.Until = s.until
 			return
@@ -147,15 +178,14 @@ func (d *day) take(f found, s spell, first bool) {
 			others++
 		}
 	}
-	if first && byHour == mostByHour || !first && others == mostOthers {
+	most := mostOthers
+	if d.Outing.Aim == outing.Biggest { // many ways are many small fish
+		most = 1
+	}
+	if first && byHour == mostByHour || !first && others >= most {
 		return
 	}
-	q := cast.Question{
-		Rig: f.rig, Way: f.rig.Way, LineOut: f.search.LineOut, TipHeight: f.search.TipHeight, Hang: f.search.Hang, HangMark: f.search.HangMark,
-		BoatSpeed: f.search.BoatSpeed, Current: f.search.Current, CurrentScale: f.search.CurrentScale, Count: f.option.Count, Retrieve: f.option.Retrieve,
-		Temperature: f.search.Temperature, Bed: f.search.Bed, Units: d.Outing.Units,
-	}
-	set := brief.SetUpFacts{Rig: f.rig, Question: q, Band: f.search.Band, Fresh: f.option.FreshPerHour, Seconds: f.option.Seconds, First: first}
+	set := brief.SetUpFacts{Rig: f.rig, Question: f.question(f.rig, f.option), Band: f.search.Band, Fresh: f.option.FreshPerHour, Seconds: f.option.Seconds, First: first, Freshest: f.freshest}
 	if first {
 		set.From, set.Until = s.from, s.until
 	}

@@ -34,6 +34,18 @@ type Facts struct {
 	Reach     cast.Reached // what the bag can do at the first hours' depth
 	ReachRigs []tackle.Rig // that its options' Rig counts in
 	Cautions  []caution.Caution
+	Aim       AimFacts
+	Remarks   []string // what of the day file means nothing on this lake or with this bag
+}
+
+// AimFacts is what the aim and the rod average changed.
+type AimFacts struct {
+	RodAverage float64   // taken, fish a rod and day [1]
+	RodTold    bool      // else the usual one
+	Blank      float64   // so long without an offer takes a factor e off a patch's worth [s]
+	At         time.Time // the middle hour; zero when the aim changes no water
+	OtherWater float64   // share of the best tenth of the lake then that is not of it for most fish [1]
+	FirstElse  string    // the set-up that one would begin with for most fish; empty: the same
 }
 
 // HourFacts is one hour.
@@ -64,4 +76,5 @@ type SetUpFacts struct {
 	Until    int     // and one past the last
 	Fresh    float64 // fresh water searched at their depth in an hour [m]
 	Seconds  float64 // at their depth in a cast [s]
+	Freshest bool    // no other way searches more there in those hours
 }

@@ -12,7 +12,6 @@ import (
 	"windlane/cast"
 	"windlane/conditions"
 	"windlane/drift"
-	"windlane/outing"
 	"windlane/plan"
 	"windlane/presence"
 	"windlane/quantity"
@@ -27,6 +26,7 @@ func Of(f Facts) *Brief {
 		Until:  f.Outing.Until,
 		Status: string(f.Plan.Status),
 		Reason: f.reason(),
+		Aim:    f.aim(),
 	}
 	if b.Water == "" {
 		b.Water = "The lake"
@@ -307,7 +307,10 @@ func (f Facts) touch() []string {
 	}
 	out = append(out,
 		"Count by the watch from the flies' landing; a count you cannot repeat teaches nothing.",
-		"If half an hour on this depth brings nothing, change the count before the fly, and the water before the line.")
+		fmt.Sprintf("If %.0f min on this depth bring nothing, change the count before the fly, and the water before the line.", f.quiet()))
+	if f.Aim.RodTold {
+		out[len(out)-1] += fmt.Sprintf(" That is at %.1f fish a rod and day, from what was told: the more are caught, the sooner a blank tells.", f.Aim.RodAverage)
+	}
 	return out
 }
 
@@ -321,9 +324,11 @@ func (f Facts) notKnown() []string {
 		}
 	}
 	add("where fish lie is a judgement from light, warmth, season and what was seen and told, not a measurement")
+	certain := false // one stands for all: they differ by the hour's wind
 	for _, s := range f.SetUps {
 		for _, r := range s.Answer.Remarks {
-			if r.About == cast.AboutCertainty {
+			if r.About == cast.AboutCertainty && !certain {
+				certain = true
 				add(r.Text)
 			}
 		}
@@ -333,13 +338,10 @@ func (f Facts) notKnown() []string {
 			add(s)
 		}
 	}
-	for _, remarks := range [][]string{f.Water.Remarks, f.Weather.Remarks, f.Bag.Remarks} {
+	for _, remarks := range [][]string{f.Remarks, f.Water.Remarks, f.Weather.Remarks, f.Bag.Remarks} {
 		for _, r := range remarks {
 			add(r)
 		}
-	}
-	if f.Outing.Aim == outing.Surest || f.Outing.Aim == outing.Biggest {
-		add("the aim is kept for advice afloat: this plan searches for most fish")
 	}
 	if f.Bag.Boat != nil && f.Bag.Boat.Speed == 0 {
 		add("the boat's speed under way was not told: " + f.units().Drift(f.Bag.Boat.UnderWay()) + " taken, for the ride home too")

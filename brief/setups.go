@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"windlane/cast"
+	"windlane/outing"
 	"windlane/quantity"
 	"windlane/tackle"
 )
@@ -245,7 +246,14 @@ func (f Facts) whySetUp(s SetUpFacts, o SetUp) string {
 	}
 	out := fmt.Sprintf("%.0f s of each cast at %s, the flies added up", s.Seconds, band)
 	if s.First && s.From == 0 {
-		out += "; searches the most fresh water there in an hour"
+		switch {
+		case f.Outing.Aim == outing.Surest:
+			out += "; the best chance of at least one offer, whatever they are on"
+		case f.Outing.Aim == outing.Biggest:
+			out += "; the most fresh water searched with large flies"
+		case s.Freshest:
+			out += "; searches the most fresh water there in an hour"
+		}
 	}
 	return out + "."
 }

@@ -83,6 +83,16 @@ func (p *Prior) certain(draw *[causes]float64, takes, mean float64) float64 {
 	return Certain(chances, lambdas) * mean / takes
 }
 
+// Thickness is how thick a reason puts the fish in each of n layers from the
+// surface down, over a bed [m]; nothing below it. [1/m]
+func (p Part) Thickness(n int, bed float64) []float64 {
+	all := make([]float64, Layers(math.Max(Layer, bed)))
+	add(all, math.Max(Layer, bed), 1, p.Centre, p.SD)
+	out := make([]float64, n)
+	copy(out, all)
+	return out
+}
+
 // big is by how much the odds of a cause are multiplied for the biggest fish.
 // [1] Those that grew on in the lake eat small fish and live on the bed, new ones
 // are of one size. Common practice put into numbers by us, no source.

@@ -126,6 +126,9 @@ func (t *teller) head(b brief.Brief) {
 	t.say(0, name)
 	t.line(strings.Repeat("=", min(t.width, 100, lipgloss.Width(name))))
 	t.say(0, b.Headline)
+	if b.Aim != "" {
+		t.say(0, b.Aim)
+	}
 	if b.First != "" {
 		t.say(0, b.First)
 	}
