@@ -161,7 +161,9 @@ type Drift struct {
 	End     string     `json:"end"`        // the same in words: "Lift here 10:42: the jetty bears 016° (NNE), 100 yd off."
 	EndBy   string     `json:"end_by"`     // margin, time, …
 	Why     string     `json:"why"`
-	Change  string     `json:"change"` // what would change it
+	Next    string     `json:"next_best"` // where else one might begin, best first
+	Change  string     `json:"change"`    // what would change it
+	Words   string     `json:"in_words"`  // from setting out to what comes after it, in a few sentences
 }
 
 // Stop is where a drift ends: by the clock, and by a landmark's bearing.
