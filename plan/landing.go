@@ -1,8 +1,12 @@
 package plan
 
 import (
+	"fmt"
+	"math"
+
 	"github.com/paulmach/orb"
 
+	"windlane/grid"
 	"windlane/water"
 )
 
@@ -24,4 +28,34 @@ func Landing(w *water.Water) (orb.Point, bool) {
 		return b, true
 	}
 	return a, true
+}
+
+// motorNear is how near to a place a motor can be started. [m] See launch.
+const motorNear = 30.0
+
+// CannotLie says why no boat can be at a point and leave it, whatever the wind:
+// it lies on land, or in a zone where no motor runs; empty where one can. wet are
+// the lake's cells that hold water.
+func CannotLie(l Lake, wet []bool, at orb.Point) string {
+	best := math.Inf(1)
+	for k, w := range wet {
+		if w {
+			x, y := l.Grid.Centre(k)
+			best = math.Min(best, math.Hypot(x-at[0], y-at[1]))
+		}
+	}
+	if best > motorNear+l.Grid.Cell {
+		return fmt.Sprintf("lies on land, %.0f m from the water", best)
+	}
+	for _, p := range l.Places {
+		shape, ok := p.Shape.(orb.Polygon)
+		if ok && p.MotorOff > 0 && grid.Contains(orb.MultiPolygon{shape}, at) {
+			name := p.Name
+			if name == "" {
+				name = "a zone of kind " + p.Kind
+			}
+			return "lies in " + name + ", where no motor runs"
+		}
+	}
+	return ""
 }

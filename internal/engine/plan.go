@@ -14,7 +14,6 @@ import (
 
 	"windlane/drift"
 	"windlane/geodesy"
-	"windlane/grid"
 	"windlane/internal/text"
 	"windlane/internal/wire"
 	"windlane/plan"
@@ -247,46 +246,27 @@ func placesOf(r *wire.PlanRequest, lake *water.Water) (start, home orb.Point, fa
 	return start, home, fault
 }
 
-// ashore is how far from the water of a full lake a place may be said to be. A
-// motor is started no farther from deep water (plan). [m]
-const ashore = 30.0
-
-// afloat refuses a jetty and a start that lie on land whatever the level, and a
-// start in a zone where no motor runs: no boat is there.
+// afloat refuses a jetty that lies on land whatever the level, and a start where
+// no boat can be.
 func afloat(r *wire.PlanRequest, lake *water.Water, q plan.Question) *wire.Fault {
-	full, err := lake.At(0)
-	if err != nil {
-		return nil // it has been at its level of today
+	wet := lake.Wet()
+	if full, err := lake.At(0); err == nil {
+		wet = full.Wet()
 	}
-	wet := full.Wet()
-	dry := func(p orb.Point) (metres float64) {
-		best := math.Inf(1)
-		for k, w := range wet {
-			if w {
-				x, y := lake.Grid.Centre(k)
-				best = math.Min(best, math.Hypot(x-p[0], y-p[1]))
-			}
-		}
-		return best
-	}
-	field, what := "water.outline", "has a jetty that"
-	if r.Home != nil {
-		field, what = "home", "is a place that"
-	}
-	if d := dry(q.Home); d > ashore+lake.Grid.Cell {
-		return wire.Refuse(field, "%s lies on land, %.0f m from the water: it belongs at the shore", what, d)
+	zones := q.Lake.Places
+	q.Lake.Places = nil // a jetty may stand in one
+	switch why := plan.CannotLie(q.Lake, wet, q.Home); {
+	case why != "" && r.Home == nil:
+		return wire.Refuse("water.outline", "has a jetty that %s: it belongs at the shore", why)
+	case why != "":
+		return wire.Refuse("home", "%s: a place at the shore belongs here", why)
 	}
 	if r.Start == nil {
 		return nil
 	}
-	if d := dry(q.Start); d > ashore+lake.Grid.Cell {
-		return wire.Refuse("start", "lies on land, %.0f m from the water: the boat is on the water", d)
-	}
-	for _, p := range q.Lake.Places {
-		shape, ok := p.Shape.(orb.Polygon)
-		if ok && p.MotorOff > 0 && grid.Contains(orb.MultiPolygon{shape}, q.Start) {
-			return wire.Refuse("start", "lies in %s, where no motor runs: row out of it first, then ask again", cmp.Or(p.Name, "a zone of kind "+p.Kind))
-		}
+	q.Lake.Places = zones
+	if why := plan.CannotLie(q.Lake, lake.Wet(), q.Start); why != "" {
+		return wire.Refuse("start", "%s: the boat has to be on open water first", why)
 	}
 	return nil
 }
