@@ -52,26 +52,38 @@ func Survey(o *Outline, files []*Soundings, s Settings) (*Water, error) {
 		return nil, fmt.Errorf("the water is smaller than a grid cell of %v m: set a smaller cell", s.Cell)
 	}
 	var all []sounded
+	tracks := int32(0) // of the files before: each file numbers its own
 	for _, f := range files {
 		found, err := w.lay(f, s)
 		if err != nil {
 			return nil, err
 		}
+		next := tracks
+		for i := range found {
+			if t := &found[i].track; *t != notTrack {
+				*t += tracks
+				next = max(next, *t+1)
+			}
+		}
+		tracks = next
 		all = append(all, found...)
 	}
 	if len(all) == 0 {
 		w.Remarks = append(w.Remarks, "there are no soundings: depths are unknown, and the water's level changes nothing")
 	} else {
 		w.gaps(all)
-		gap := w.trackGap(all)
+		gap := w.gapOfTracks(all)
 		if s.Block == 0 {
 			s.Block = min(max(gap/5, 2), 12)
 		}
 		if s.Trust == 0 {
 			s.Trust = min(max(0.6*gap, 20), sameWater)
 		}
-		w.trust = s.Trust
+		w.all, w.trackGap, w.trust, w.block = all, gap, s.Trust, s.Block
 		w.bed(all, s.Block)
+		if inLine(all) {
+			w.Remarks = append(w.Remarks, "the soundings all lie along one line: beside it the bed is guessed from the shore")
+		}
 	}
 	return w.At(s.Drawdown)
 }
@@ -145,14 +157,23 @@ func (w *Water) lay(f *Soundings, s Settings) ([]sounded, error) {
 	if off > 0 {
 		w.Remarks = append(w.Remarks, fmt.Sprintf("%s: soundings outside the outline, left out: %d of %d", f.Name, off, len(f.List)))
 	}
-	if !s.KeepSpikes && alongTracks(in) {
-		kept := despike(in)
-		if n := len(in) - len(kept); n > 0 {
-			w.Remarks = append(w.Remarks, fmt.Sprintf("%s: false bottoms, left out: %d of %d", f.Name, n, len(in)))
-		}
-		in = kept
+	if !slices.ContainsFunc(in, func(s sounded) bool { return s.depth > 0 }) {
+		return nil, fmt.Errorf("%s: all its %d soundings are 0 deep: a water with no depth is no bed; leave the file out", f.Name, len(in))
 	}
-	return in, nil
+	if !alongTracks(in) {
+		for i := range in {
+			in[i].track = notTrack
+		}
+		return in, nil
+	}
+	if s.KeepSpikes {
+		return in, nil
+	}
+	kept := despike(in)
+	if n := len(in) - len(kept); n > 0 {
+		w.Remarks = append(w.Remarks, fmt.Sprintf("%s: false bottoms, left out: %d of %d", f.Name, n, len(in)))
+	}
+	return kept, nil
 }
 
 // strange says how far off the soundings of a file are, and whether they would
@@ -210,6 +231,24 @@ func step(in []sounded) float64 {
 	return median(steps)
 }
 
+// inLine says whether no sounding lies farther than the break of a track from
+// the line along which they are spread widest.
+func inLine(all []sounded) bool {
+	n := float64(len(all))
+	var mx, my, xx, xy, yy float64
+	for _, one := range all {
+		mx, my = mx+one.at[0]/n, my+one.at[1]/n
+	}
+	for _, one := range all {
+		dx, dy := one.at[0]-mx, one.at[1]-my
+		xx, xy, yy = xx+dx*dx, xy+dx*dy, yy+dy*dy
+	}
+	east, north := math.Cos(math.Atan2(2*xy, xx-yy)/2), math.Sin(math.Atan2(2*xy, xx-yy)/2)
+	return !slices.ContainsFunc(all, func(one sounded) bool {
+		return math.Abs((one.at[0]-mx)*north-(one.at[1]-my)*east) > trackBreak/2
+	})
+}
+
 // gaps works out how far each cell is from a sounding.
 func (w *Water) gaps(all []sounded) {
 	unsounded := make([]bool, w.Grid.Len())
@@ -224,9 +263,9 @@ func (w *Water) gaps(all []sounded) {
 	w.Gap = grid.Distance(w.Grid, unsounded)
 }
 
-// trackGap is how far tracks lie apart, were they even: the water near soundings
+// gapOfTracks is how far tracks lie apart, were they even: the water near soundings
 // shared out among them, each with the step to the next as its other side. [m]
-func (w *Water) trackGap(all []sounded) float64 {
+func (w *Water) gapOfTracks(all []sounded) float64 {
 	cells := 0
 	for k, in := range w.inside {
 		if in && w.Gap[k] <= sameWater {

@@ -1,7 +1,6 @@
 package water
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -30,9 +29,12 @@ type Water struct {
 	Drawdown float64  // how far today's surface lies below full level [m]
 	Remarks  []string // what the person ought to know about the files and the survey
 
-	inside []bool  // the shore at full level, by cells
-	wet    []bool  // today
-	trust  float64 // [m]
+	inside   []bool    // the shore at full level, by cells
+	wet      []bool    // today
+	all      []sounded // what the bed was made of, before thinning
+	trust    float64   // [m]
+	trackGap float64   // [m]
+	block    float64   // [m]
 }
 
 // At is the water with its surface drawn down by so many metres from full
@@ -131,32 +133,7 @@ func (w *Water) ShoreAt() orb.MultiPolygon {
 			bed[k] = 0
 		}
 	}
-	var shore orb.MultiPolygon
-	var islands []orb.Ring
-	for _, line := range grid.Contours(w.Grid, bed, w.Drawdown) {
-		ring := orb.Ring(line)
-		switch {
-		case len(ring) < 4 || planar.Area(ring) == 0:
-		case ring.Orientation() == orb.CCW:
-			shore = append(shore, orb.Polygon{ring})
-		default:
-			islands = append(islands, ring)
-		}
-	}
-	// Smallest first, so that an island goes to the pool right round it.
-	slices.SortStableFunc(shore, func(a, b orb.Polygon) int {
-		return cmp.Compare(math.Abs(planar.Area(a[0])), math.Abs(planar.Area(b[0])))
-	})
-	for _, island := range islands {
-		for i, pool := range shore {
-			if grid.Contains(orb.MultiPolygon{{pool[0]}}, island[0]) {
-				shore[i] = append(shore[i], island)
-				break
-			}
-		}
-	}
-	slices.Reverse(shore)
-	return shore
+	return rings(grid.Contours(w.Grid, bed, w.Drawdown))
 }
 
 // ShoreDistance is how far each wet cell is from the nearest dry one, today. [m]
@@ -197,15 +174,21 @@ func (w *Water) DropOff() []float32 {
 }
 
 // Mounds is how far the bed rises above its mean within 40 m round each cell. [m]
-// Negative in hollows, NaN off the water; nil without depths.
+// Negative in hollows. NaN off the water and within 40 m of the shore, where
+// there is no bed all round to compare with; nil without depths.
 func (w *Water) Mounds() []float32 {
 	if !w.HasDepths() {
 		return nil
 	}
+	const reach = 40.0 // [m]
 	out := make([]float32, w.Grid.Len())
-	grid.BoxMean(w.Grid, w.Full, 80, out)
+	grid.BoxMean(w.Grid, w.Full, 2*reach, out)
+	offShore := grid.Distance(w.Grid, w.inside)
 	for k := range out {
 		out[k] -= w.Full[k]
+		if offShore[k] < reach {
+			out[k] = float32(math.NaN())
+		}
 	}
 	return out
 }
