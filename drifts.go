@@ -9,11 +9,9 @@ import (
 	"github.com/paulmach/orb"
 
 	"windlane/brief"
+	"windlane/caution"
 	"windlane/drift"
 	"windlane/plan"
-	"windlane/quantity"
-	"windlane/tackle"
-	"windlane/water"
 	"windlane/waves"
 )
 
@@ -32,12 +30,22 @@ func (d *day) drifts(ctx context.Context) error {
 		limits.Gust = g
 	}
 	limits.Pace = d.pace()
+	// Likely thunder ends the day: nobody is afloat under it.
+	until := d.Outing.Until
+	if at := d.thunderFrom(caution.ThunderLikely); !at.IsZero() {
+		d.facts.Thunder, until = at, at
+	}
+	d.facts.Limits, d.facts.HomeNamed, d.facts.Home = limits, named, brief.Point{X: home[0], Y: home[1]}
+	if !until.After(d.Outing.From) {
+		d.facts.Plan = plan.Plan{Status: plan.NothingReachable, GoIn: until, Deadline: until, Home: until}
+		return nil
+	}
 	q := plan.Question{
 		Lake: plan.Of(d.lake, func(wind, fetch, depth float64) float64 {
 			return waves.Default(waves.Water{Wind: wind, Fetch: fetch, Depth: math.Min(depth, 1e3)}).Height
 		}),
 		From:     d.Outing.From,
-		Until:    d.Outing.Until,
+		Until:    until,
 		Start:    home,
 		Home:     home,
 		Boat:     d.boats,
@@ -51,12 +59,23 @@ func (d *day) drifts(ctx context.Context) error {
 			FromSD: directionSpread, SpeedSD: speedSpread, Worth: d.worth[d.hourOf(h.At)],
 		})
 	}
+	if d.now != nil {
+		if err := d.fitNow(&q); err != nil {
+			return err
+		}
+	}
+	d.question = q
 	p, err := plan.Day(ctx, q)
 	if err != nil {
 		return fmt.Errorf("the plan: %w", err)
 	}
-	d.facts.Plan, d.facts.Limits, d.facts.HomeNamed = p, limits, named
-	d.facts.Home = brief.Point{X: home[0], Y: home[1]}
+	if at := d.facts.Thunder; !at.IsZero() && (p.GoIn.IsZero() || at.Before(p.GoIn)) {
+		p.GoIn = at
+		if len(p.Drifts) > 0 {
+			p.Status = plan.GoIn
+		}
+	}
+	d.facts.Plan = p
 	return nil
 }
 
@@ -67,49 +86,6 @@ func (d *day) hourOf(at time.Time) int {
 		i++
 	}
 	return i
-}
-
-// boat is the bag's boat and drogues as the planner wants them; without a boat,
-// what published leeway says of a small open one.
-func (d *day) boat() (plan.Boat, error) {
-	b := d.Bag.Boat
-	if b == nil {
-		out := plan.Boat{Speed: tackle.Boat{Motor: tackle.Electric}.UnderWay()}
-		add := func(name string, held bool, least quantity.Depth) {
-			prior := drift.Prior(held)
-			out.SetUps = append(out.SetUps, plan.SetUp{Name: name, Drogue: held, Motion: drift.Motion{Fraction: prior.Mean}, LeastDepth: least})
-			d.facts.Boats = append(d.facts.Boats, brief.BoatFacts{Name: name, Drogue: held, Fraction: prior.Mean})
-		}
-		add("no drogue", false, plan.LeastDepth)
-		for _, g := range d.Bag.Drogues {
-			add(g.Name, true, plan.LeastDepthDrogue)
-		}
-		return out, nil
-	}
-	out := plan.Boat{Speed: b.UnderWay()}
-	hull, err := drift.Boat{Length: b.Length, Freeboard: b.Freeboard, Draught: b.Draught, People: b.People, Mass: b.Laden()}.Setup()
-	if err != nil {
-		return out, fmt.Errorf("the bag's boat: %w", err)
-	}
-	add := func(name string, held bool, s drift.Setup, least quantity.Depth) {
-		out.SetUps = append(out.SetUps, plan.SetUp{Name: name, Drogue: held, Motion: drift.Motion{Fraction: s.Fraction()}, LeastDepth: least})
-		d.facts.Boats = append(d.facts.Boats, brief.BoatFacts{Name: name, Drogue: held, Fraction: s.Fraction(), Setup: &s})
-	}
-	add("no drogue", false, hull, plan.LeastDepth)
-	for _, g := range d.Bag.Drogues {
-		add(g.Name, true, hull.With(drogue(g)), plan.LeastDepthDrogue)
-	}
-	return out, nil
-}
-
-func drogue(g tackle.Drogue) drift.Drogue {
-	switch {
-	case g.Measured == tackle.Mouth:
-		return drift.OpenMouth(g.RoundSize())
-	case g.Shape == tackle.Square:
-		return drift.FlatSquare(g.Size)
-	}
-	return drift.FlatRound(g.Size)
 }
 
 // pace is the drift that the way of fishing wants: the way asked for, else that
@@ -126,26 +102,13 @@ func (d *day) pace() drift.Pace {
 	return p
 }
 
-// home is the first jetty, or without one the middle of the widest water.
+// home is where the boat belongs, or without a jetty the middle of the widest water.
 func (d *day) home() (orb.Point, bool) {
-	if jetties := d.lake.PlacesOf(water.Jetty); len(jetties) > 0 {
-		if line, ok := jetties[0].Shape.(orb.LineString); ok { // its end in the water
-			return deeper(d, line[0], line[len(line)-1]), true
-		}
-		return jetties[0].Shape.Bound().Center(), true
+	if p, ok := plan.Landing(d.lake); ok {
+		return p, true
 	}
 	best := d.facts.Hours[0].Conditions.Place
 	return orb.Point{best.X, best.Y}, false
-}
-
-// deeper is the one of two points that lies in deeper water.
-func deeper(d *day, a, b orb.Point) orb.Point {
-	za, wetA := d.lake.Depth(a[0], a[1])
-	zb, wetB := d.lake.Depth(b[0], b[1])
-	if wetB && (!wetA || zb > za) {
-		return b
-	}
-	return a
 }
 
 // settings are the planner's, but for drifts too short to learn anything from:

@@ -3,10 +3,23 @@ package windlane
 import (
 	"math"
 	"strings"
+	"time"
 
 	"windlane/caution"
+	"windlane/quantity"
 	"windlane/tackle"
 )
+
+// thunderFrom is when thunder is first told with a chance; zero when with none
+// so great, or for a chance of nought.
+func (d *day) thunderFrom(chance quantity.Probability) time.Time {
+	for _, h := range d.facts.Rows {
+		if chance > 0 && h.Weather.ThunderChance >= chance {
+			return h.At
+		}
+	}
+	return time.Time{}
+}
 
 // whatToMind gathers what the day asks a person to mind. The day's worst is
 // looked for in the hours afloat, to the end of what was asked for: a plan that
@@ -33,9 +46,7 @@ func (d *day) whatToMind() error {
 		if w.Squall > c.Squall {
 			c.Squall, c.SquallAt = w.Squall, h.At
 		}
-		if w.Thunder && !c.Thunder {
-			c.Thunder, c.ThunderFrom = true, h.At
-		}
+		c.Thunder = max(c.Thunder, w.ThunderChance)
 		if w.HasVisibility && (c.Visibility == 0 || w.Visibility < c.Visibility) {
 			c.Visibility = w.Visibility
 		}
@@ -50,13 +61,18 @@ func (d *day) whatToMind() error {
 		c.WaterLow = math.Min(c.WaterLow, k.Surface.Low)
 		c.WaterHigh = math.Max(c.WaterHigh, k.Surface.High)
 	}
+	c.ThunderMay = d.thunderFrom(min(c.Thunder, caution.ThunderPossible))
+	c.ThunderFrom = d.thunderFrom(min(c.Thunder, caution.ThunderLikely))
+	if p.GoIn.Equal(d.facts.Thunder) { // its own caution says so
+		c.GoIn = time.Time{}
+	}
 	for _, n := range p.Hours {
 		if n.Wave > c.Wave {
 			c.Wave, c.WaveAt = n.Wave, n.At
 		}
 	}
 	if b := d.Bag.Boat; b != nil {
-		c.People, c.Engine, c.Anchor = b.People, b.Motor != tackle.Oars, b.Anchor
+		c.People, c.Engine, c.Anchor = b.People, b.HasEngine(), b.Anchor
 	}
 	for _, s := range d.facts.SetUps {
 		c.HeavyFlies = c.HeavyFlies || s.Rig.Way == tackle.Lures

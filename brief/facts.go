@@ -35,7 +35,8 @@ type Facts struct {
 	ReachRigs []tackle.Rig // that its options' Rig counts in
 	Cautions  []caution.Caution
 	Aim       AimFacts
-	Remarks   []string // what of the day file means nothing on this lake or with this bag
+	Thunder   time.Time // likely from then on, which ends the day; zero: not
+	Remarks   []string  // what of the day file means nothing on this lake or with this bag
 }
 
 // AimFacts is what the aim and the rod average changed.
@@ -61,7 +62,9 @@ type BoatFacts struct {
 	Name     string
 	Drogue   bool
 	Fraction float64      // drift over wind at 10 m [1]
-	Setup    *drift.Setup // nil: not known, the fraction is a guess
+	SD       float64      // its standard error, if learned from the boat's own tracks; else 0 [1]
+	Learned  float64      // as many seconds of them; 0: not learned [s]
+	Setup    *drift.Setup // as measured; nil: not known, the fraction is a guess if it is not learned
 }
 
 // SetUpFacts is a set-up that was chosen, and the cast that was run for it.

@@ -15,6 +15,7 @@ import (
 	"windlane/plan"
 	"windlane/presence"
 	"windlane/quantity"
+	"windlane/tackle"
 )
 
 // Of makes the brief of what the steps found.
@@ -79,6 +80,9 @@ func (f Facts) reason() string {
 	when := "at " + clock(p.GoIn) + ": be ashore before then"
 	if !p.GoIn.After(f.Outing.From) {
 		when = "before you would leave: stay ashore"
+	}
+	if p.GoIn.Equal(f.Thunder) {
+		return "Thunder is likely " + when + "."
 	}
 	gust := func(h HourFacts) float64 { return h.Conditions.Gust }
 	squall := func(h HourFacts) float64 { return math.Max(h.Conditions.Gust, h.Weather.Squall) }
@@ -224,10 +228,12 @@ func (f Facts) advised(hour int) (pick int, speed float64) {
 
 // band is the spread of a boat's drift in an hour's wind. [m/s]
 func (b BoatFacts) band(c conditions.Conditions) (low, high float64) {
-	if b.Setup == nil {
-		const sd = 0.25 // of the prior, drift.Prior
-		v := b.Fraction * c.Wind.Value
-		return v * (1 - 1.645*sd), v * (1 + 1.645*sd)
+	sd := b.SD
+	if b.Setup == nil && sd == 0 {
+		sd = drift.Prior(b.Drogue).SD
+	}
+	if sd > 0 {
+		return math.Max(0, b.Fraction-1.645*sd) * c.Wind.Value, (b.Fraction + 1.645*sd) * c.Wind.Value
 	}
 	return b.Setup.Band(drift.OnLake(c.Wind.Value, c.From), drift.StatedSpread())
 }
@@ -337,6 +343,12 @@ func (f Facts) notKnown() []string {
 		for _, s := range h.Conditions.Assumed {
 			add(s)
 		}
+	}
+	if f.Bag.Boat == nil {
+		add("the bag says no boat: rides are reckoned at the pace of oars, " + f.units().Drift(tackle.Boat{}.UnderWay()) + ", and the warnings are those for an engine")
+	}
+	for _, b := range f.Boats {
+		add(b.source())
 	}
 	for _, remarks := range [][]string{f.Remarks, f.Water.Remarks, f.Weather.Remarks, f.Bag.Remarks} {
 		for _, r := range remarks {

@@ -29,6 +29,14 @@ const (
 	InflatedShare = 0.7
 	// WindageHeight is where the wind on a small open boat with seated people is taken. [m]
 	WindageHeight = 0.8
+	// CdAirEnd is for a boat end on and its people, on beam × freeboard and
+	// PersonArea. [1] (physics.json of refdata/drift, an estimate.)
+	CdAirEnd = 0.8
+	// CdHullEnd is for beam × draught, a hull moving along itself. [1] (The same.)
+	CdHullEnd = 0.25
+	// BeamShare is the beam of a small open boat over its length. [1] Common
+	// practice, no source: about a third.
+	BeamShare = 0.34
 	// SwayShare is the water a small hull carries sideways over the boat's own
 	// mass. [1] An estimate (280 kg with 600 kg).
 	SwayShare = 280.0 / 600
@@ -37,6 +45,7 @@ const (
 // Boat is what one can measure of a boat on its trailer.
 type Boat struct {
 	Length    float64 // [m]
+	Beam      float64 // 0: BeamShare of the length; only Ends reads it [m]
 	Freeboard float64 // mean height of the side above the water, laden [m]
 	Draught   float64 // mean depth of the hull below the water, laden [m]
 	People    int     // seated
@@ -50,6 +59,8 @@ func (b Boat) Setup() (Setup, error) {
 	switch {
 	case !within(b.Length, 2, 15):
 		return Setup{}, fmt.Errorf("boat length %v m: allowed is 2 to 15", b.Length)
+	case b.Beam != 0 && !within(b.Beam, 0.5, 5):
+		return Setup{}, fmt.Errorf("boat beam %v m: allowed is 0.5 to 5", b.Beam)
 	case !within(b.Freeboard, 0.1, 2):
 		return Setup{}, fmt.Errorf("boat freeboard %v m: allowed is 0.1 to 2", b.Freeboard)
 	case !within(b.Draught, 0.05, 1.5):
@@ -65,6 +76,20 @@ func (b Boat) Setup() (Setup, error) {
 		WindageHeight: WindageHeight,
 		Mass:          b.Mass * (1 + SwayShare),
 	}, nil
+}
+
+// Ends is the boat end on, for Slip: it sails along itself more easily than
+// across, which is what turns the track of a boat that lies askew. It takes what
+// Setup takes.
+func (b Boat) Ends() Ends {
+	beam := b.Beam
+	if beam == 0 {
+		beam = BeamShare * b.Length
+	}
+	return Ends{
+		AirArea:  CdAirEnd * (beam*b.Freeboard + PersonArea*float64(b.People)),
+		HullArea: CdHullEnd * beam * b.Draught,
+	}
 }
 
 // Drogue is a drogue's drag area and the water it holds when it is out.

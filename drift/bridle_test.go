@@ -67,3 +67,26 @@ func TestSlip(t *testing.T) {
 	round := prototype()
 	near(t, "round", round.Slip(calm, drift.Ends{AirArea: round.AirArea, HullArea: round.HullArea}, 0.3), 0, 1e-12)
 }
+
+// The end-on areas of a boat by its measure, against those that the prototype of
+// physics.json was given: air 1.5 × 0.8 m², hull 0.28 × 0.25 m². The slip they give
+// is the same to a few degrees, and no better is claimed.
+func TestEnds(t *testing.T) {
+	boat := drift.Boat{Length: 5, Freeboard: 0.55, Draught: 0.20, People: 2}
+	ends := boat.Ends()
+	near(t, "air", ends.AirArea, 1.5*0.8, 0.15)
+	near(t, "hull", ends.HullArea, 0.28*0.25, 0.02)
+	boat.Beam = 1.7
+	near(t, "a beam of a third of the length that is said", boat.Ends().HullArea, ends.HullArea, 1e-12)
+	boat.Beam = 2
+	if wide := boat.Ends(); !(wide.HullArea > ends.HullArea) || !(wide.AirArea > ends.AirArea) {
+		t.Errorf("a broader boat: %v after %v", wide, ends)
+	}
+	for _, d := range []drift.Drogue{{}, drift.FlatRound(1.5), drift.OpenMouth(1.5)} {
+		s := prototype().With(d)
+		for _, yaw := range []float64{5, 10, 15} {
+			given := s.Slip(drift.OnLake(5, 0), drift.Ends{AirArea: 1.2, HullArea: 0.07}, yaw*deg) / deg
+			near(t, "slip", s.Slip(drift.OnLake(5, 0), ends, yaw*deg)/deg, given, 3)
+		}
+	}
+}

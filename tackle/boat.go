@@ -12,8 +12,8 @@ func (b Boat) Laden() float64 {
 }
 
 // UnderWay is the boat's speed through calm water: as told, else the usual one
-// of its motor; of oars when nothing is said of a motor. [m/s] Common practice,
-// no source
+// of its motor; of oars, the slowest, when nothing is said of a motor. [m/s]
+// Common practice, no source
 func (b Boat) UnderWay() float64 {
 	switch {
 	case b.Speed > 0:
@@ -25,3 +25,7 @@ func (b Boat) UnderWay() float64 {
 	}
 	return 0.8
 }
+
+// HasEngine is whether cautions speak of an engine: so long as the bag does not
+// say oars, as one that is not said may be there.
+func (b Boat) HasEngine() bool { return b.Motor != Oars }

@@ -29,7 +29,7 @@ func TestBoatUnderWay(t *testing.T) {
 func TestBoatDefaults(t *testing.T) {
 	read := func(more string) *tackle.Bag {
 		t.Helper()
-		b, err := tackle.ReadBag("b.toml", strings.NewReader("[boat]\nlength = \"16 ft\"\npeople = 2\n"+more))
+		b, err := tackle.ReadBag("b.toml", strings.NewReader("[boat]\nlength = \"16 ft\"\npeople = 2\nmotor = \"oars\"\n"+more))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -50,7 +50,7 @@ func TestBoatDefaults(t *testing.T) {
 	// whatever a bag may say of a boat, drift takes; and no less
 	for _, more := range []string{"", "freeboard = 0.1\ndraught = 0.05", "freeboard = 2\ndraught = 1.5\nmass = 3000"} {
 		c := read(more).Boat
-		if _, err := (drift.Boat{Length: c.Length, Freeboard: c.Freeboard, Draught: c.Draught, People: c.People, Mass: c.Laden()}).Setup(); err != nil {
+		if _, err := (drift.Boat{Length: c.Length, Beam: c.Beam, Freeboard: c.Freeboard, Draught: c.Draught, People: c.People, Mass: c.Laden()}).Setup(); err != nil {
 			t.Errorf("%q: %v", more, err)
 		}
 	}

@@ -39,11 +39,28 @@ var (
 	boatMass      = text.Range{Parse: quantity.Mass.Parse, Low: 20, High: 3000, Unit: "kg"}
 	boatSpeed     = text.Range{Parse: quantity.Speed.Parse, Low: 0.2, High: 15, Unit: "m/s"}
 	drogueSize    = length(0.2, 5)
+	drogueRope    = length(0.5, 50)
+	ropeSpread    = length(0.3, 10)
+	driftPercent  = bare(0.5, 20, "% of the wind")
+	driftSD       = bare(0.01, 10, "% of the wind")
+	slipDegrees   = bare(-90, 90, "degrees")
+	slipSD        = bare(0.1, 90, "degrees")
+	driftMinutes  = bare(1, 1e5, "minutes")
+	wattHours     = bare(10, 50_000, "Wh")
+	ampereHours   = bare(1, 2000, "Ah")
+	volts         = bare(6, 100, "V")
+	watts         = bare(10, 20_000, "W")
+	litres        = bare(0.1, 200, "l")
+	litresPerHour = bare(0.05, 50, "l/h")
 	dropperHeight = length(0.05, 15)
 )
 
 func length(low, high float64) text.Range {
 	return text.Range{Parse: quantity.Length.Parse, Low: low, High: high, Unit: "m"}
+}
+
+func bare(low, high float64, unit string) text.Range {
+	return text.Range{Parse: text.Bare, Low: low, High: high, Unit: unit}
 }
 
 // ReadBag reads a bag from a TOML file; docs/formats.md gives its keys. Every
@@ -229,7 +246,6 @@ func readFly(r *text.Record) Fly {
 		DragArea:   r.Quantity("drag_area", dragArea),
 		Length:     r.Quantity("length", flyLength),
 		HookLength: r.Quantity("hook_length", flyLength),
-		HookGape:   r.Quantity("hook_gape", flyLength),
 		Weighted:   r.Yes("weighted"),
 		Tandem:     r.Yes("tandem"),
 	}
@@ -341,52 +357,6 @@ func (b *Bag) checkMadeUp(root *text.Record) {
 			r.Refuse("made_up", fmt.Sprintf("that rig is on rod %s", rig.Rod.Name))
 		}
 	}
-}
-
-// What stands in for what is not said of a boat, laden; common practice, no
-// source. [m]
-const (
-	DefaultFreeboard = 0.45
-	DefaultDraught   = 0.20
-)
-
-func (b *Bag) readBoat(r *text.Record) Boat {
-	boat := Boat{
-		Name:      r.Text("name"),
-		Length:    r.Quantity("length", boatLength),
-		Beam:      r.Quantity("beam", boatBeam),
-		Freeboard: r.Quantity("freeboard", freeboard),
-		Draught:   r.Quantity("draught", draught),
-		Mass:      r.Quantity("mass", boatMass),
-		People:    r.Whole("people", 0, 1, 6),
-		Motor:     Motor(r.Word("motor", string(Oars), texts(Motors)...)),
-		Speed:     r.Quantity("speed", boatSpeed),
-		Anchor:    r.Yes("anchor"),
-	}
-	need(r, "length", "people")
-	if !r.Has("freeboard") {
-		boat.Freeboard = DefaultFreeboard
-		b.remark("boat: its freeboard is not said: %.2f m (%.1f ft) is taken, which decides how the wind holds it", DefaultFreeboard, DefaultFreeboard/0.3048)
-	}
-	if !r.Has("draught") {
-		boat.Draught = DefaultDraught
-		b.remark("boat: its draught is not said: %.2f m (%.1f ft) is taken, which decides how the water holds it", DefaultDraught, DefaultDraught/0.3048)
-	}
-	return boat
-}
-
-func readDrogue(r *text.Record) Drogue {
-	d := Drogue{
-		Name:     r.Text("name"),
-		Shape:    Shape(r.Word("shape", "", string(Round), string(Square))),
-		Size:     r.Quantity("size", drogueSize),
-		Measured: Measure(r.Word("measured", "", string(Fabric), string(Mouth))),
-	}
-	need(r, "shape", "size")
-	if !r.Has("measured") {
-		r.Refuse("", `lacks measured: was size taken of the cloth laid flat ("fabric") or of the open mouth ("mouth")? The drag differs by 1.8`)
-	}
-	return d
 }
 
 func texts[T ~string](list []T) []string {

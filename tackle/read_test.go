@@ -82,6 +82,8 @@ max_flies = 2
 // bagSeeds are the fuzz target's corpus.
 var bagSeeds = []string{
 	goodBag,
+	boatHead + learned + drogueHead + "bow_rope = 5\nstern_rope = 5.5\nrope_spread = 3\nbow = \"left\"\n",
+	boatHead + "battery_ah = 100\nbattery_v = 12\nmotor_power_w = 500\n",
 	"[[line]]\nname = \"a\"\nclass = 8\nprofile = \"belly_first\"\nsink = \"15 in/s\"\nslow_sink = \"1 in/s\"\nhead = 9\nlength = 20\n",
 	"[[line]]\nname = \"a\"\nclass = 1\nprofile = \"even\"\ndiameter = 0.004\nweighed = {mass = 0.0001, length = 0.3}\n",
 	"[[fly]]\nname = \"a\"\nkind = \"dry\"\nmass = 0.01\nsink = -2\n",

@@ -102,7 +102,6 @@ type Fly struct {
 	DragArea   float64 // Cd·A of it, any side; 0: the kind's own. [m²]
 	Length     float64 // overall; 0: not known. [m]
 	HookLength float64 // overall; 0: not known. [m]
-	HookGape   float64 // 0: not known. [m]
 	Weighted   bool    // lead, bead or heavy wire added
 	Tandem     bool    // two hooks in line
 }
@@ -125,21 +124,43 @@ const (
 	Petrol   Motor = "petrol"
 )
 
-// Motors lists every motor.
+// Motors lists every motor. One that is not said is the empty word: then the
+// slower reading holds wherever one is needed. Rides are reckoned at the pace of
+// oars, and cautions are given as for an engine.
 var Motors = []Motor{Oars, Electric, Petrol}
 
 // Boat is the boat.
 type Boat struct {
 	Name      string
 	Length    float64 // overall. [m]
-	Beam      float64 // [m]
+	Beam      float64 // greatest breadth; 0: not known. [m]
 	Freeboard float64 // height of the side above water, mean of bow, middle and stern, laden. [m]
 	Draught   float64 // hull only, laden. [m]
 	Mass      float64 // hull, motor and gear, without people, which Laden adds; 0: not known. [kg]
 	People    int     // seated
 	Motor     Motor
 	Speed     float64 // under the motor or oars; 0: UnderWay's. [m/s]
+	Power     float64 // that the motor draws at that speed; 0: not known. [W]
+	Energy    float64 // in the battery, as much as may be drawn, or in the tank; 0: not known. [J]
 	Anchor    bool    // an anchor is aboard
+	Drift     Learned // without a drogue
+}
+
+// Learned is how the boat drifts by its own tracks. Each set-up has its own.
+type Learned struct {
+	Fraction float64 // of the wind at 10 m, over the ground; 0: not learned. [1]
+	SD       float64 // its standard error. [1]
+	Slip     float64 // off downwind, to the right positive. [rad]
+	SlipSD   float64 // its standard error. [rad]
+	Time     float64 // of drifting that it rests on. [s]
+}
+
+// Ropes are the two ropes of a drogue.
+type Ropes struct {
+	Bow    float64 // from the forward cleat. [m]
+	Stern  float64 // from the after cleat. [m]
+	Spread float64 // between the cleats. [m]
+	Right  bool    // looking downwind, the bow is on the right
 }
 
 // Measure says what a drogue's size was taken of.
@@ -167,6 +188,8 @@ type Drogue struct {
 	Shape    Shape
 	Size     float64 // diameter if round, side if square. [m]
 	Measured Measure
+	Ropes    *Ropes  // nil: not said, taken as even
+	Drift    Learned // of the boat with it out
 }
 
 // Way is a way of fishing; each has its own depth rule and clock. The words are

@@ -1,0 +1,64 @@
+package windlane_test
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"windlane"
+	"windlane/drift"
+	"windlane/tackle"
+)
+
+// What the boat's own tracks said outranks its measures, and those what is
+// published; uneven ropes turn the track to the side they say.
+func TestSetUpsAdrift(t *testing.T) {
+	const degree = math.Pi / 180
+	const boat = "[boat]\nlength = 5\npeople = 2\nfreeboard = 0.55\ndraught = 0.2\nmotor = \"oars\"\n"
+	const drogue = "[[drogue]]\nname = \"sheet\"\nshape = \"round\"\nsize = 1.5\nmeasured = \"fabric\"\n"
+	const learned = "drift_percent = 5.1\ndrift_percent_sd = 0.3\nslip_deg = 9\nslip_deg_sd = 2\ndrift_minutes = 85\n"
+	const ropes = "bow_rope = 5\nstern_rope = 5.5\nrope_spread = 3\nbow = "
+	of := func(bag string) []windlane.Adrift {
+		t.Helper()
+		b, err := tackle.ReadBag("b.toml", strings.NewReader(bag))
+		if err != nil {
+			t.Fatal(err)
+		}
+		out, err := windlane.SetUpsAdrift(b)
+		if err != nil || len(out) != 2 || out[0].Drogue || !out[1].Drogue {
+			t.Fatalf("%+v, %v", out, err)
+		}
+		for _, a := range out {
+			if err := a.Expected.Validate(); err != nil {
+				t.Errorf("%s: %v", a.Name, err)
+			}
+		}
+		return out
+	}
+	plain := of(boat + drogue)
+	if plain[0].Source != windlane.Measures || plain[1].Source != windlane.Measures || plain[1].Expected.Slip != 0 || !(plain[1].Expected.Fraction.Mean < plain[0].Expected.Fraction.Mean) {
+		t.Errorf("by measures: %+v", plain)
+	}
+	if none := of(drogue); none[0].Source != windlane.Published || none[0].Expected != drift.ExpectedOf(false) || none[1].Expected != drift.ExpectedOf(true) {
+		t.Errorf("no boat: %+v", none)
+	}
+	taught := of(boat + learned + drogue)
+	if e := taught[0].Expected; taught[0].Source != windlane.Tracks || math.Abs(e.Fraction.Mean-0.051) > 1e-12 || math.Abs(e.Slip-9*degree) > 1e-12 || e.Worth != 30*60 || taught[0].Time != 85*60 {
+		t.Errorf("by its tracks: %+v", taught[0])
+	}
+	if taught[1] != plain[1] && taught[1].Expected != plain[1].Expected {
+		t.Errorf("the boat's own figure reached the drogue's: %+v", taught[1])
+	}
+	if held := of(boat + drogue + learned); held[1].Source != windlane.Tracks || held[0].Source != windlane.Measures {
+		t.Errorf("the drogue by its tracks: %+v", held)
+	}
+	// A longer stern rope turns the bow upwind. With a drogue out the boat slips
+	// a few degrees away from where the bow would sail it (drift.TestSlip).
+	right, left := of(boat + drogue + ropes + "\"right\"")[1].Expected, of(boat + drogue + ropes + "\"left\"")[1].Expected
+	if math.Abs(right.Slip+left.Slip) > 1e-12 || !(right.Slip > 1*degree && right.Slip < 8*degree) || right.Fraction != plain[1].Expected.Fraction {
+		t.Errorf("bow right %v°, bow left %v°", right.Slip/degree, left.Slip/degree)
+	}
+	if even := of(boat + drogue + strings.Replace(ropes, "5.5", "5", 1) + "\"left\"")[1].Expected; math.Abs(even.Slip) > 1e-12 {
+		t.Errorf("even ropes slip by %v°", even.Slip/degree)
+	}
+}
