@@ -217,7 +217,7 @@ func TestWeatherBetweenHours(t *testing.T) {
 				h.Speed, h.Gust = 3, 4
 				if len(hours) > 0 && hours[len(hours)-1].At.Before(at) && !h.At.Before(at) {
 					bad := h
-					bad.At, bad.Gust, bad.Thunder = at, 22, true
+					bad.At, bad.Gust, bad.ThunderChance = at, 22, 1
 					hours = append(hours, bad)
 					if h.At.Equal(at) {
 						continue

@@ -64,9 +64,10 @@ type Day struct {
 	Visibility float64 // least in the hours; 0 when not told [m]
 	Fog        bool    // forecast in the hours
 
-	Thunder      bool // forecast in the hours
-	ThunderFrom  time.Time
-	ThunderHeard bool // heard or seen already
+	Thunder      quantity.Probability // greatest chance forecast in the hours; 1 when told outright
+	ThunderFrom  time.Time            // from when it has that chance, or is likely
+	ThunderMay   time.Time            // from when it may come
+	ThunderHeard bool                 // heard or seen already
 
 	HasWater  bool    // the water was measured
 	WaterC    float64 // as measured; NaN: not known [°C]
@@ -120,13 +121,8 @@ func (d Day) weather(add adder) {
 	if d.ThunderHeard {
 		add(Now, "thunder", "Thunder: go in now, rods down, and stay in for 30 minutes after the last of it.",
 			"Thunder heard within 30 seconds of the flash is within 10 km, and the next flash can come where you are.", "30-30 rule, weather services; newer advice is to go at the first thunder")
-	} else if d.Thunder {
-		when := ""
-		if !d.ThunderFrom.IsZero() {
-			when = " from " + hour(d.ThunderFrom)
-		}
-		add(Mind, "thunder", "Thunder is forecast"+when+". Be ashore before it. At the first thunder go in, rods down, and wait 30 minutes after the last.",
-			"A carbon rod in an open boat is the highest thing on the lake. A count of 30 seconds from flash to thunder is 10 km.", "30-30 rule, weather services; newer advice is to go at the first thunder")
+	} else if d.Thunder > 0 {
+		d.thunder(add, hour)
 	}
 	d.limits(add, hour, at)
 	manual := "ISO 12217 and the Recreational Craft Directive, as printed in owners' manuals"
@@ -157,6 +153,30 @@ func (d Day) weather(add adder) {
 	if !d.Dusk.IsZero() && d.Until.After(d.Dusk) {
 		add(Mind, "dusk", "The hours run past dusk at "+hour(d.Dusk)+": a white light aboard, and the way home known by day.", "Others cannot see an open boat, nor you the buoys.", practice)
 	}
+}
+
+// thunder says how likely it is, and always what to do at the first of it.
+func (d Day) thunder(add adder, hour func(time.Time) string) {
+	when := ""
+	if !d.ThunderFrom.IsZero() {
+		when = " from " + hour(d.ThunderFrom)
+	}
+	chance := fmt.Sprintf(" (chance taken: %.0f %%)", math.Max(1, math.Round(100*float64(d.Thunder))))
+	level, said := Mind, "Thunder is forecast"+when+". Be ashore before it."
+	switch {
+	case d.Thunder < ThunderPossible:
+		level, said = Note, "A small chance of thunder is forecast"+when+chance+": watch the sky, and stay where the way in is short."
+	case d.Thunder < ThunderLikely:
+		said = "Thunder may come" + when + chance + ". Stay where the way in is short, and look at a newer forecast before you leave."
+	case d.Thunder < 1:
+		said = "Thunder is likely" + when + chance + ". Be ashore before it."
+	}
+	if level == Mind && !d.ThunderMay.IsZero() && d.ThunderMay.Before(d.ThunderFrom) {
+		said += " It may come from " + hour(d.ThunderMay) + " on."
+	}
+	add(level, "thunder", said+" At the first thunder go in, rods down, and wait 30 minutes after the last.",
+		"A carbon rod in an open boat is the highest thing on the lake. A count of 30 seconds from flash to thunder is 10 km.",
+		"30-30 rule, weather services; newer advice is to go at the first thunder. Words for chances after the US National Weather Service: slight at 20 %, likely from 60")
 }
 
 // limits says what reaches the limit, or may.

@@ -67,7 +67,14 @@ func TestEachFactBringsItsCaution(t *testing.T) {
 		{"category", caution.Mind, func(d *caution.Day) { d.Wave = 0.31 }, "plate", false},
 		{"category", caution.Now, func(d *caution.Day) { d.Gust = 18.1 }, "No day", false},
 		{"category", caution.Now, func(d *caution.Day) { d.Wave = 2.1 }, "No day", false},
-		{"thunder", caution.Mind, func(d *caution.Day) { d.Thunder, d.ThunderFrom = true, at(15, 0) }, "from 15:00", false},
+		{"thunder", caution.Mind, func(d *caution.Day) { d.Thunder, d.ThunderFrom = 1, at(15, 0) }, "Thunder is forecast from 15:00. Be ashore before it", false},
+		{"thunder", caution.Mind, func(d *caution.Day) { d.Thunder, d.ThunderFrom = 0.6, at(15, 0) }, "likely from 15:00 (chance taken: 60 %). Be ashore", false},
+		{"thunder", caution.Mind, func(d *caution.Day) { d.Thunder, d.ThunderFrom, d.ThunderMay = 0.7, at(15, 0), at(11, 0) }, "It may come from 11:00 on", false},
+		{"thunder", caution.Mind, func(d *caution.Day) { d.Thunder = 0.59 }, "Thunder may come (chance taken: 59 %)", false},
+		{"thunder", caution.Mind, func(d *caution.Day) { d.Thunder, d.ThunderFrom = 0.2, at(15, 0) }, "may come from 15:00 (chance taken: 20 %)", false},
+		{"thunder", caution.Note, func(d *caution.Day) { d.Thunder, d.ThunderFrom = 0.19, at(15, 0) }, "small chance of thunder is forecast from 15:00 (chance taken: 19 %)", false},
+		{"thunder", caution.Note, func(d *caution.Day) { d.Thunder = 0.001 }, "(chance taken: 1 %)", false},
+		{"thunder", caution.Note, func(d *caution.Day) { d.Thunder = 0.05 }, "At the first thunder go in, rods down, and wait 30 minutes", false},
 		{"thunder", caution.Now, func(d *caution.Day) { d.ThunderHeard = true }, "30 minutes", false},
 		{"cold_water", caution.Mind, func(d *caution.Day) { d.WaterC = 9 }, "9 °C", true},
 		{"cold_water", caution.Note, func(d *caution.Day) { d.HasWater = false }, "not known", true},
@@ -121,7 +128,7 @@ func TestLaws(t *testing.T) {
 			Wind: math.Abs(f.Draw(t, "wind")), Gust: math.Abs(f.Draw(t, "gust")), Wave: math.Abs(f.Draw(t, "wave")) / 10,
 			GustLimit: 12, WaveLimit: 0.3, LimitGiven: b.Draw(t, "limit given"), GuessedGust: b.Draw(t, "gust guessed"),
 			Squall: math.Abs(f.Draw(t, "squall")), Fog: b.Draw(t, "fog"), Visibility: rapid.Float64Range(0, 2000).Draw(t, "visibility"),
-			WaterLow: f.Draw(t, "low"), WaterHigh: f.Draw(t, "high"), Thunder: b.Draw(t, "thunder"), ThunderHeard: b.Draw(t, "heard"),
+			WaterLow: f.Draw(t, "low"), WaterHigh: f.Draw(t, "high"), Thunder: quantity.Probability(rapid.Float64Range(0, 1).Draw(t, "thunder")), ThunderHeard: b.Draw(t, "heard"),
 			HasWater: b.Draw(t, "water"), WaterC: f.Draw(t, "waterC"), HasAir: b.Draw(t, "air"), AirC: f.Draw(t, "airC"),
 			People: rapid.IntRange(0, 3).Draw(t, "people"), HeavyFlies: b.Draw(t, "heavy"), Engine: b.Draw(t, "engine"),
 			Drogue: b.Draw(t, "drogue"), Anchor: b.Draw(t, "anchor"), Algae: b.Draw(t, "algae"), Returned: b.Draw(t, "returned"),
@@ -221,7 +228,7 @@ func TestThirtySeconds(t *testing.T) {
 		t.Errorf("30 s are %v km", km)
 	}
 	d := quiet()
-	d.Thunder = true
+	d.Thunder = 1
 	if c, _ := find(caution.Of(d), "thunder"); !strings.Contains(c.Why, "10 km") || !strings.Contains(c.Text, "30 minutes") {
 		t.Errorf("%+v", c)
 	}

@@ -1,6 +1,10 @@
 package caution
 
-import "math"
+import (
+	"math"
+
+	"windlane/quantity"
+)
 
 // Category is a boat's design category by ISO 12217 and the Recreational Craft
 // Directive: what it is built for, never a permission to go out. As printed in
@@ -32,6 +36,14 @@ const (
 	Care      = 19.0 // rainbow trout: chronic criterion (Brungs and Jones 1977)
 	StopBack  = 21.0 // above it fish put back fare badly: see Release
 	StopAll   = 23.0 // rainbow trout put back died at 9 to 16 % (Boyd et al. 2010)
+)
+
+// Chances of thunder from which it may come, and is likely: the US National
+// Weather Service speaks of a slight chance at 20 % and of likely from 60 %
+// (Zone Forecast Terminology, weather.gov/hun/zfp_terminology). [1]
+const (
+	ThunderPossible quantity.Probability = 0.2
+	ThunderLikely   quantity.Probability = 0.6
 )
 
 // FogBelow is the visibility under which the weather services speak of fog. [m]

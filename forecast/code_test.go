@@ -62,7 +62,7 @@ func TestGroups(t *testing.T) {
 	h = metar(t, "24004KT CAVOK 12/08 Q1009").Hours[0]
 	near(t, "CAVOK", h.Visibility, 10000, 0)
 	near(t, "Q1009", h.PressureHPa, 1009, 0)
-	if !h.HasCloud || h.Oktas != 0 || h.Thunder {
+	if !h.HasCloud || h.Oktas != 0 || h.ThunderChance > 0 {
 		t.Errorf("CAVOK: %+v", h)
 	}
 	h = metar(t, "18036KMH").Hours[0]
@@ -73,17 +73,17 @@ func TestGroups(t *testing.T) {
 		t.Errorf("P99: %v", f.Remarks)
 	}
 	h = metar(t, "24015KT 4000 +TSRA FEW010 SCT020CB BKN040").Hours[0]
-	if !h.Thunder || h.ThunderChance != 1 || h.Weather != "+TSRA" {
+	if h.ThunderChance != 1 || h.Weather != "+TSRA" {
 		t.Errorf("thunder: %+v", h)
 	}
 	near(t, "fullest layer", h.Oktas, 6, 0)
 	near(t, "visibility", h.Visibility, 4000, 0)
 	near(t, "fullest layer first", metar(t, "24015KT OVC010 FEW040").Hours[0].Oktas, 8, 0)
-	if h = metar(t, "24015KT RETS OVC020").Hours[0]; h.Thunder {
+	if h = metar(t, "24015KT RETS OVC020").Hours[0]; h.ThunderChance > 0 {
 		t.Error("recent thunder is taken for present")
 	}
 	f = metar(t, "24015G10KT BLAH 99// 9999 NOSIG TEMPO 24030G50KT RMK TS")
-	if h = f.Hours[0]; h.HasGust || h.Thunder || math.Abs(h.Speed-15*knot) > 1e-9 {
+	if h = f.Hours[0]; h.HasGust || h.ThunderChance > 0 || math.Abs(h.Speed-15*knot) > 1e-9 {
 		t.Errorf("odd groups: %+v", h)
 	}
 	if got := strings.Join(f.Remarks, "; "); !strings.Contains(got, "BLAH: not understood") || !strings.Contains(got, "below the mean") || strings.Contains(got, "24030") {
@@ -175,13 +175,13 @@ func TestReadTAF(t *testing.T) {
 	if h := at(9, 0); h.Speed < 8*knot || h.Speed > 15*knot || h.From.Degrees() < 240 || h.From.Degrees() > 260 {
 		t.Errorf("in between: %+v", h)
 	}
-	if h := at(8, 0); h.Thunder {
+	if h := at(8, 0); h.ThunderChance > 0 {
 		t.Errorf("thunder before its time: %+v", h)
 	}
-	if h := at(9, 0); !h.Thunder || h.ThunderChance != 0.3 || !strings.Contains(h.Weather, "(TSRA)") {
+	if h := at(9, 0); h.ThunderChance != 0.3 || !strings.Contains(h.Weather, "(TSRA)") {
 		t.Errorf("30 %% thunder: %+v", h)
 	}
-	if at(12, 0).Thunder {
+	if at(12, 0).ThunderChance > 0 {
 		t.Error("thunder after its time")
 	}
 	if f.Raw != tafSeeds[0] {

@@ -121,7 +121,7 @@ func ReadCSV(name string, r io.Reader, zone *time.Location) (*Forecast, error) {
 	number(0, 200, 1, 0, func(h *Hour, v float64) { h.RainMM, h.HasRain = v, true }, "rain_mm")
 	number(0, 1e5, 1, 0, func(h *Hour, v float64) { h.Visibility, h.HasVisibility = v, true }, "visibility_m")
 	number(0, 100, 0.01, 0, func(h *Hour, v float64) {
-		h.Thunder, h.ThunderChance = v > 0, quantity.Probability(v)
+		h.ThunderChance = max(h.ThunderChance, quantity.Probability(v))
 	}, "thunder_percent")
 	if c := t.Column("thunder"); c >= 0 {
 		used = append(used, c)
@@ -129,7 +129,7 @@ func ReadCSV(name string, r io.Reader, zone *time.Location) (*Forecast, error) {
 			switch strings.ToLower(row.Cell(c)) {
 			case "", "0", "no", "false":
 			case "1", "yes", "true":
-				h.Thunder, h.ThunderChance = true, 1
+				h.ThunderChance = 1
 			default:
 				return row.Fault(c, "must be yes or no")
 			}

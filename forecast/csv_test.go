@@ -23,6 +23,18 @@ var csvSeeds = []string{
 	"time,wind_mph,from\n9999-99-99 99:99,9,SW\n",
 }
 
+func TestThunderPercent(t *testing.T) {
+	f, err := forecast.ReadCSV("w.csv", strings.NewReader("time,wind_mph,from,thunder_percent,thunder\n2026-04-18 08:00,9,SW,0,no\n2026-04-18 09:00,9,SW,15,\n2026-04-18 10:00,9,SW,60,yes\n"), time.UTC)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, want := range []float64{0, 0.15, 1} {
+		if got := float64(f.Hours[i].ThunderChance); math.Abs(got-want) > 1e-12 {
+			t.Errorf("row %d: %v, want %v", i+1, got, want)
+		}
+	}
+}
+
 func TestReadCSV(t *testing.T) {
 	f, err := forecast.ReadCSV("w.csv", strings.NewReader(csvSeeds[0]), bst)
 	if err != nil {
@@ -41,7 +53,7 @@ func TestReadCSV(t *testing.T) {
 	if want := time.Date(2026, 4, 18, 7, 0, 0, 0, time.UTC); !h.At.Equal(want) {
 		t.Errorf("8 o'clock at +01:00 is %v", h.At.UTC())
 	}
-	if h.Thunder || !f.Hours[1].Thunder || f.Hours[1].HasGust || f.Hours[2].HasCloud {
+	if h.ThunderChance > 0 || f.Hours[1].ThunderChance == 0 || f.Hours[1].HasGust || f.Hours[2].HasCloud {
 		t.Errorf("%+v", f.Hours)
 	}
 	if !f.Hours[2].Calm || !f.Hours[3].Variable {

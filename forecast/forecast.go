@@ -35,8 +35,7 @@ type Hour struct {
 	HasPressure   bool
 	HasRain       bool
 	HasVisibility bool
-	Thunder       bool                 // thunder is told for this hour, surely or possibly
-	ThunderChance quantity.Probability // of it; 1 if told outright
+	ThunderChance quantity.Probability // of thunder; 1 if told outright
 	Squall        float64              // strongest wind of a spell that may come (TEMPO, PROB); 0: none told. [m/s]
 	Weather       string               // groups of present or expected weather, as written
 }
@@ -163,24 +162,23 @@ func blend(a, b Hour, s float64) Hour {
 	h.PressureHPa, h.HasPressure = both(a.HasPressure, b.HasPressure, a.PressureHPa, b.PressureHPa)
 	h.RainMM, h.HasRain = both(a.HasRain, b.HasRain, a.RainMM, b.RainMM)
 	h.Visibility, h.HasVisibility = both(a.HasVisibility, b.HasVisibility, a.Visibility, b.Visibility)
-	h.Thunder = a.Thunder || b.Thunder
 	h.ThunderChance = max(a.ThunderChance, b.ThunderChance)
 	h.Squall = max(a.Squall, b.Squall)
 	return h
 }
 
-// Cover is a Fault when the rows do not reach from a time until another.
+// Cover is a Fault when the rows do not reach from a time until another; it
+// speaks in the zone of from.
 func (f *Forecast) Cover(from, until time.Time) error {
 	if len(f.Hours) == 0 {
 		return &text.Fault{File: f.Source, Problem: "holds no weather"}
 	}
 	first, last := f.Hours[0].At, f.Hours[len(f.Hours)-1].At
 	if first.After(from) || last.Before(until) {
+		stamp := func(t time.Time) string { return t.In(from.Location()).Format("2 Jan 2006 15:04") }
 		return &text.Fault{File: f.Source, Problem: fmt.Sprintf(
-			"tells the weather from %s to %s, but %s to %s is asked for: bring a forecast of that day, or change the hours afloat",
-			stamp(first), stamp(last), stamp(from.In(first.Location())), stamp(until.In(first.Location())))}
+			"tells the weather from %s to %s, but %s to %s is asked for, all by the day's own clock (UTC%s): bring a forecast of that day, or change the hours afloat",
+			stamp(first), stamp(last), stamp(from), stamp(until), from.Format("-07:00"))}
 	}
 	return nil
 }
-
-func stamp(t time.Time) string { return t.Format("2 Jan 2006 15:04 -07:00") }

@@ -50,7 +50,7 @@ func ReadMETAR(name string, r io.Reader, day time.Time) (*Forecast, error) {
 		h.At = t
 		h.Weather = strings.Join(s.weather, " ")
 		if s.thunder() {
-			h.Thunder, h.ThunderChance = true, 1
+			h.ThunderChance = 1
 		}
 		f.insert(h)
 	}

@@ -43,7 +43,7 @@ const tempoChance = 0.5
 // ReadTAF reads an aerodrome forecast (FM 51); of several the one issued last.
 // Days of the month are taken nearest to day. FM takes effect at its minute,
 // BECMG changes the wind evenly over its span; TEMPO and PROB leave the wind
-// alone and show as Squall, Thunder and ThunderChance of the hours they touch.
+// alone and show as Squall and ThunderChance of the hours they touch.
 // The result has a row for every hour and for every change.
 func ReadTAF(name string, r io.Reader, day time.Time) (*Forecast, error) {
 	b, err := text.ReadAll(name, r, codeLimit)
@@ -219,7 +219,7 @@ func stateAt(parts []part, t time.Time) Hour {
 	h.At = t
 	h.Weather = strings.Join(now.weather, " ")
 	if now.thunder() {
-		h.Thunder, h.ThunderChance = true, 1
+		h.ThunderChance = 1
 	}
 	for _, p := range parts {
 		if p.change != temporary || t.Before(p.from) || !t.Before(p.until) {
@@ -229,7 +229,7 @@ func stateAt(parts []part, t time.Time) Hour {
 			h.Squall = max(h.Squall, p.hour.Speed, p.hour.Gust)
 		}
 		if p.thunder() {
-			h.Thunder, h.ThunderChance = true, max(h.ThunderChance, p.chance)
+			h.ThunderChance = max(h.ThunderChance, p.chance)
 		}
 		if len(p.weather) > 0 {
 			h.Weather = strings.TrimSpace(h.Weather + " (" + strings.Join(p.weather, " ") + ")")
