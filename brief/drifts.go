@@ -190,12 +190,14 @@ func (f Facts) setUpAt(d plan.Drift) int {
 	return 0
 }
 
-// where says a place on the lake by the nearest one that has a name, or the jetty or dam.
-func (f Facts) where(x, y float64) string {
-	u := f.units()
+func (f Facts) where(x, y float64) string { return Whereabouts(f.Water.Places, f.units(), x, y) }
+
+// Whereabouts says a place on the lake, in metres on its plane, by the nearest one that
+// has a name, or the jetty or dam; empty when there is none.
+func Whereabouts(places []water.Place, u quantity.System, x, y float64) string {
 	best, name := math.Inf(1), ""
 	var from orb.Point
-	for _, p := range f.Water.Places {
+	for _, p := range places {
 		if p.Name == "" && p.Kind != water.Jetty && p.Kind != water.Dam {
 			continue
 		}
