@@ -310,18 +310,23 @@ func (d *day) remark(format string, args ...any) {
 	}
 }
 
-// unknownNames remarks on told places and depths that this lake does not have.
-func (d *day) unknownNames() {
+// knownPlaces lists the places of the lake that have a name.
+func (d *day) knownPlaces() string {
 	var known []string
 	for _, p := range d.lake.Places {
 		if p.Name != "" && !slices.Contains(known, p.Name) {
 			known = append(known, p.Name)
 		}
 	}
-	list := "the lake names none"
-	if known != nil {
-		list = "known are " + strings.Join(known, ", ")
+	if known == nil {
+		return "the lake names none"
 	}
+	return "known are " + strings.Join(known, ", ")
+}
+
+// unknownNames remarks on told places and depths that this lake does not have.
+func (d *day) unknownNames() {
+	list := d.knownPlaces()
 	deepest := float32(0)
 	for _, z := range d.depths {
 		if z > deepest {

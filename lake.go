@@ -33,6 +33,9 @@ type day struct {
 	worth  [][]float32 // of each cell at each hour [1]
 	boats  plan.Boat
 	facts  brief.Facts
+
+	now      *Afloat // what the drifts are asked for with; nil: of a whole day plan
+	question plan.Question
 }
 
 // assumedDepth is taken for a lake without any soundings. [m] A guess, told.

@@ -34,10 +34,7 @@ func Day(ctx context.Context, in Inputs) (*brief.Brief, error) {
 		return nil, err
 	}
 	d := &day{Inputs: in}
-	for _, step := range []struct {
-		name string
-		do   func() error
-	}{
+	if err := in.walk(ctx, []step{
 		{"the lake", d.survey},
 		{"the hours", d.hours},
 		{"where they lie", d.whereTheyLie},
@@ -45,18 +42,32 @@ func Day(ctx context.Context, in Inputs) (*brief.Brief, error) {
 		{"the drifts", func() error { return d.drifts(ctx) }},
 		{"what the flies do", d.whatTheFliesDo},
 		{"what to mind", d.whatToMind},
-	} {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
-		if in.Progress != nil {
-			in.Progress(step.name)
-		}
-		if err := step.do(); err != nil {
-			return nil, err
-		}
+	}); err != nil {
+		return nil, err
 	}
 	return brief.Of(d.facts), nil
+}
+
+// step is one of a plan's.
+type step struct {
+	name string
+	do   func() error
+}
+
+// walk takes the steps in turn, until one fails or ctx ends.
+func (in *Inputs) walk(ctx context.Context, steps []step) error {
+	for _, s := range steps {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		if in.Progress != nil {
+			in.Progress(s.name)
+		}
+		if err := s.do(); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // fit says when the parts do not belong together.

@@ -15,17 +15,7 @@ import (
 
 // Drifts tells the drifts of a plan alone, without the rest of a day.
 func Drifts(w *water.Water, p plan.Plan, u quantity.System) []Drift {
-	return onlyPlan(w, p, u).drifts()
-}
-
-// Where says a place on the lake by the nearest one that has a name; empty
-// where none has.
-func Where(w *water.Water, x, y float64, u quantity.System) string {
-	return onlyPlan(w, plan.Plan{}, u).where(x, y)
-}
-
-func onlyPlan(w *water.Water, p plan.Plan, u quantity.System) Facts {
-	return Facts{Water: w, Plan: p, Outing: &outing.Day{Units: u}}
+	return Facts{Water: w, Plan: p, Outing: &outing.Day{Units: u}}.drifts()
 }
 
 // PlanReason is why a plan came out as it did, never empty. most is how many

@@ -25,6 +25,19 @@ func planDay(r *wire.DayRequest) (*brief.Brief, *wire.Fault) {
 // nil: nobody listens. The Fault's field is the request's, and its message names
 // the file and line.
 func Day(ctx context.Context, r *wire.DayRequest, progress func(step string)) (*brief.Brief, *wire.Fault) {
+	in, fault := inputsOf(r, progress)
+	if fault != nil {
+		return nil, fault
+	}
+	b, err := windlane.Day(ctx, in)
+	if err != nil {
+		return nil, wire.Refuse("", "%v", err)
+	}
+	return b, nil
+}
+
+// inputsOf reads the files of a day.
+func inputsOf(r *wire.DayRequest, progress func(step string)) (windlane.Inputs, *wire.Fault) {
 	in := windlane.Inputs{Cell: r.Cell, Progress: progress}
 	var err error
 	read := func(field string, f wire.File, reader func(name string, r io.Reader) error) *wire.Fault {
@@ -44,13 +57,13 @@ func Day(ctx context.Context, r *wire.DayRequest, progress func(step string)) (*
 		in.Outing, err = outing.ReadDay(name, b)
 		return err
 	}); fault != nil {
-		return nil, fault
+		return in, fault
 	}
 	if fault := read("outline", r.Outline, func(name string, b io.Reader) error {
 		in.Outline, err = water.ReadOutline(name, b)
 		return err
 	}); fault != nil {
-		return nil, fault
+		return in, fault
 	}
 	for i, f := range r.Soundings {
 		if fault := read(fieldAt("soundings", i, "text"), f, func(name string, b io.Reader) error {
@@ -58,7 +71,7 @@ func Day(ctx context.Context, r *wire.DayRequest, progress func(step string)) (*
 			in.Soundings = append(in.Soundings, s)
 			return err
 		}); fault != nil {
-			return nil, fault
+			return in, fault
 		}
 	}
 	if fault := read("forecast", r.Forecast, func(name string, b io.Reader) error {
@@ -72,13 +85,13 @@ func Day(ctx context.Context, r *wire.DayRequest, progress func(step string)) (*
 		}
 		return err
 	}); fault != nil {
-		return nil, fault
+		return in, fault
 	}
 	if fault := read("bag", r.Bag, func(name string, b io.Reader) error {
 		in.Bag, err = tackle.ReadBag(name, b)
 		return err
 	}); fault != nil {
-		return nil, fault
+		return in, fault
 	}
 	if r.Profile != nil {
 		if fault := read("profile", *r.Profile, func(name string, b io.Reader) error {
@@ -86,12 +99,8 @@ func Day(ctx context.Context, r *wire.DayRequest, progress func(step string)) (*
 			in.Profile = &p
 			return err
 		}); fault != nil {
-			return nil, fault
+			return in, fault
 		}
 	}
-	b, err := windlane.Day(ctx, in)
-	if err != nil {
-		return nil, wire.Refuse("", "%v", err)
-	}
-	return b, nil
+	return in, nil
 }

@@ -41,6 +41,7 @@ var asks = map[string]ask{
 	"reach":            of(reach),
 	"day":              of(planDay),
 	"plan":             of(planDrifts),
+	"drifts":           of(driftsOf),
 }
 
 // of makes an ask of a function of a request struct.

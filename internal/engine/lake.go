@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
+	"fmt"
 
 	"windlane/drift"
 	"windlane/geodesy"
@@ -34,9 +35,9 @@ func track(r *wire.TrackRequest) (wire.TrackAnswer, *wire.Fault) {
 	if fault != nil {
 		return wire.TrackAnswer{}, fault
 	}
-	start := geodesy.Position{LonDeg: r.Start[0], LatDeg: r.Start[1]}
-	if !start.Valid() {
-		return wire.TrackAnswer{}, wire.Refuse("start", "is %v: longitude -180 to 180 and latitude -90 to 90, in degrees, belong here in that order", r.Start)
+	start, fault := position(r.Start, "start")
+	if fault != nil {
+		return wire.TrackAnswer{}, fault
 	}
 	rows := make([]drift.Row, len(r.Wind))
 	for i, w := range r.Wind {
@@ -77,6 +78,27 @@ func track(r *wire.TrackRequest) (wire.TrackAnswer, *wire.Fault) {
 	}
 	a.End = wire.TrackEnd{T: end.T, LonLat: lonLat(plane, end.X, end.Y), Reason: string(end.Reason)}
 	return a, nil
+}
+
+// position is a [lon, lat] of the edge.
+func position(at [2]float64, field string) (geodesy.Position, *wire.Fault) {
+	p := geodesy.Position{LonDeg: at[0], LatDeg: at[1]}
+	if !p.Valid() {
+		return p, wire.Refuse(field, "is %v: longitude -180 to 180 and latitude -90 to 90, in degrees, belong here in that order", at)
+	}
+	return p, nil
+}
+
+// positions is a track of the edge.
+func positions(track [][2]float64, field string) ([]geodesy.Position, *wire.Fault) {
+	out := make([]geodesy.Position, len(track))
+	for i, at := range track {
+		var fault *wire.Fault
+		if out[i], fault = position(at, fmt.Sprintf("%s[%d]", field, i)); fault != nil {
+			return nil, fault
+		}
+	}
+	return out, nil
 }
 
 func lonLat(plane geodesy.Plane, x, y float64) [2]float64 {

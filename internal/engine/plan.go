@@ -143,14 +143,9 @@ func questionOf(r *wire.PlanRequest, lake *water.Water) (plan.Question, *wire.Fa
 		return q, fault
 	}
 	if r.Observed != nil {
-		at, fault := clock.at(r.Observed.At, "observed.at_local")
-		if fault != nil {
+		if q.Observed, fault = observedOf(r.Observed, clock, q.From); fault != nil {
 			return q, fault
 		}
-		if at.After(q.From) || q.From.Sub(at) > 24*time.Hour {
-			return q, wire.Refuse("observed.at_local", "is %q: it must be at or before from_local %q, within 24 h: a wind that was met", r.Observed.At, r.From)
-		}
-		q.Observed = &plan.Observed{At: at, Wind: r.Observed.Speed, From: quantity.FromDegrees(r.Observed.From)}
 	}
 	rows, fault := rowsOf(r.Wind, clock, q.From, q.Until)
 	if fault != nil {
@@ -212,9 +207,9 @@ func settingsOf(r *wire.PlanRequest) plan.Settings {
 // first jetty, the start when not said is home.
 func placesOf(r *wire.PlanRequest, lake *water.Water) (start, home orb.Point, fault *wire.Fault) {
 	onMap := func(at [2]float64, field string) (orb.Point, *wire.Fault) {
-		p := geodesy.Position{LonDeg: at[0], LatDeg: at[1]}
-		if !p.Valid() {
-			return orb.Point{}, wire.Refuse(field, "is %v: longitude -180 to 180 and latitude -90 to 90, in degrees, belong here in that order", at)
+		p, fault := position(at, field)
+		if fault != nil {
+			return orb.Point{}, fault
 		}
 		x, y := lake.Plane.XY(p)
 		if _, ok := lake.Grid.Index(x, y); !ok {
@@ -316,12 +311,12 @@ func boatOf(r *wire.PlanRequest) (plan.Boat, *wire.Fault) {
 func fishedOf(list []wire.FishedDrift, lake *water.Water, q plan.Question) ([]float32, *wire.Fault) {
 	var past []plan.Past
 	for i, d := range list {
+		track, fault := positions(d.Track, fieldAt("already_fished", i, "track"))
+		if fault != nil {
+			return nil, fault
+		}
 		one := plan.Past{Time: 60 * d.Minutes, Ago: 60 * d.MinutesAgo, Hooked: d.Hooked}
-		for j, at := range d.Track {
-			p := geodesy.Position{LonDeg: at[0], LatDeg: at[1]}
-			if !p.Valid() {
-				return nil, wire.Refuse(fmt.Sprintf("already_fished[%d].track[%d]", i, j), "is %v: longitude -180 to 180 and latitude -90 to 90, in degrees, belong here in that order", at)
-			}
+		for _, p := range track {
 			x, y := lake.Plane.XY(p)
 			one.Track = append(one.Track, orb.Point{x, y})
 		}

@@ -98,6 +98,6 @@ func (e edge) drift(d plan.Drift, words brief.Drift, boat plan.Boat) wire.Planne
 func (e edge) other(o plan.Option) wire.OtherDrift {
 	return wire.OtherDrift{
 		Start: e.at(o.X, o.Y), End: e.at(o.EndX, o.EndY), Minutes: o.Minutes, Value: o.Value, Rate: o.Rate,
-		Where: brief.Where(e.lake, o.X, o.Y, e.units),
+		Where: brief.Where(e.lake.Places, e.units, o.X, o.Y),
 	}
 }

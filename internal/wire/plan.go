@@ -11,8 +11,8 @@ type PlanRequest struct {
 	Water    PlanWater `json:"water"`
 	Drawdown float64   `json:"drawdown_m" in:"[0,100]"`
 	Date     string    `json:"date" len:"10,10"`
-	From     string    `json:"from_local" len:"5,19"`
-	Until    string    `json:"until_local" len:"5,19"`
+	From     string    `json:"from_local" len:"4,19"`
+	Until    string    `json:"until_local" len:"4,19"`
 	Offset   int       `json:"utc_offset_min" in:"[-840,840]"`
 	Wind     []PlanRow `json:"wind" len:"1,2000"`
 	Boat     struct {
@@ -79,7 +79,7 @@ func (t *Triples) decode(raw json.RawMessage, path string) *Fault {
 
 // PlanRow is the forecast at a time.
 type PlanRow struct {
-	At       string  `json:"at_local" len:"5,19"`
+	At       string  `json:"at_local" len:"4,19"`
 	Speed    float64 `json:"speed_m_s" in:"[0,60]"`
 	Gust     float64 `json:"gust_m_s,omitempty" in:"[0,100]"`
 	From     float64 `json:"from_deg" in:"[-360,360]"`
@@ -90,7 +90,7 @@ type PlanRow struct {
 
 // ObservedWind is the wind just met afloat.
 type ObservedWind struct {
-	At    string  `json:"at_local" len:"5,19"`
+	At    string  `json:"at_local" len:"4,19"`
 	Speed float64 `json:"speed_m_s" in:"[0,60]"`
 	From  float64 `json:"from_deg" in:"[-360,360]"`
 }
@@ -146,7 +146,7 @@ type PlanSettings struct {
 
 // DepthWeights is what water is worth by its depth from a time on.
 type DepthWeights struct {
-	At      string `json:"at_local" len:"5,19"`
+	At      string `json:"at_local" len:"4,19"`
 	From    string `json:"depth_from,omitempty" one:"bed|surface"`
 	Weights []struct {
 		Depth  float64 `json:"depth_m" in:"[0,400]"`

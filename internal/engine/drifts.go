@@ -1,0 +1,202 @@
+package engine
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"math"
+	"slices"
+	"time"
+
+	"windlane"
+	"windlane/brief"
+	"windlane/geodesy"
+	"windlane/internal/wire"
+	"windlane/plan"
+	"windlane/quantity"
+	"windlane/tackle"
+)
+
+func driftsOf(r *wire.DriftsRequest) (wire.PlanAnswer, *wire.Fault) {
+	_, a, fault := Drifts(context.Background(), r, nil)
+	return a, fault
+}
+
+// Drifts reads the files of a day and plans its drifts alone. It gives the brief
+// of them too, for whoever shows it; progress as in Day.
+func Drifts(ctx context.Context, r *wire.DriftsRequest, progress func(step string)) (*brief.Brief, wire.PlanAnswer, *wire.Fault) {
+	in, fault := inputsOf(r.Day(), progress)
+	if fault != nil {
+		return nil, wire.PlanAnswer{}, fault
+	}
+	now, fault := nowOf(r, in)
+	if fault != nil {
+		return nil, wire.PlanAnswer{}, fault
+	}
+	p, err := windlane.Drifts(ctx, in, now)
+	if err != nil {
+		var m *windlane.Misfit
+		if errors.As(err, &m) {
+			return nil, wire.PlanAnswer{}, wire.Refuse(map[string]string{"At": "at_local", "Here": "start", "Place": "start_place", "Past": "already_fished"}[m.Field], "%s", m.Problem)
+		}
+		return nil, wire.PlanAnswer{}, wire.Refuse("", "%v", err)
+	}
+	return p.Brief, planAnswer(p.Lake, p.Question, p.Plan, in.Outing.Units), nil
+}
+
+// nowOf is what is known afloat.
+func nowOf(r *wire.DriftsRequest, in windlane.Inputs) (windlane.Afloat, *wire.Fault) {
+	now := windlane.Afloat{Place: r.Place, Tries: r.Tries, Seed: uint64(r.Seed), Way: tackle.Way(r.Way)}
+	if r.Way != "" && !slices.Contains(tackle.Ways, now.Way) {
+		return now, wire.Refuse("way", "is %q: allowed are %s", r.Way, words(tackle.Ways))
+	}
+	if r.Effort == "quick" {
+		now.Most = 1
+		if r.Tries == nil {
+			none := 0
+			now.Tries = &none
+		}
+	}
+	from := in.Outing.From.In(in.Outing.Zone)
+	clock := clockOf{time.Date(from.Year(), from.Month(), from.Day(), 0, 0, 0, 0, in.Outing.Zone)}
+	if r.At != "" {
+		at, fault := clock.at(r.At, "at_local")
+		if fault != nil {
+			return now, fault
+		}
+		now.At, from = at, at
+	}
+	if r.Start != nil {
+		if r.Place != "" {
+			return now, wire.Refuse("start_place", "stands beside start: give one of them")
+		}
+		p, fault := position(*r.Start, "start")
+		if fault != nil {
+			return now, fault
+		}
+		now.Here = &p
+	}
+	if r.Observed != nil {
+		o, fault := observedOf(r.Observed, clock, from)
+		if fault != nil {
+			return now, fault
+		}
+		now.Observed = o
+	}
+	var fault *wire.Fault
+	if now.Past, fault = pastOf(r, clock, from); fault != nil {
+		return now, fault
+	}
+	for i, d := range r.Fished {
+		track, fault := positions(d.Track, fieldAt("already_fished", i, "track"))
+		if fault != nil {
+			return now, fault
+		}
+		now.Past = append(now.Past, windlane.Past{Track: track, Time: 60 * d.Minutes, Ago: 60 * d.MinutesAgo, Hooked: d.Hooked})
+	}
+	return now, nil
+}
+
+// observedOf is the wind just met, at or before the hours asked for.
+func observedOf(o *wire.ObservedWind, clock clockOf, from time.Time) (*plan.Observed, *wire.Fault) {
+	at, fault := clock.at(o.At, "observed.at_local")
+	if fault != nil {
+		return nil, fault
+	}
+	if at.After(from) || from.Sub(at) > 24*time.Hour {
+		return nil, wire.Refuse("observed.at_local", "is %q: a wind that was met belongs here, at %s or within 24 h before", o.At, from.Format("15:04"))
+	}
+	return &plan.Observed{At: at, Wind: o.Speed, From: quantity.FromDegrees(o.From)}, nil
+}
+
+// earlier is what this door once answered to plan, drifts or day, as far as
+// drifts were made by it.
+type earlier struct {
+	Answer *earlier // where the whole line was kept
+	Lake   struct {
+		Origin *[2]float64 `json:"origin_lonlat_deg"`
+	}
+	Drifts []struct {
+		Number  int
+		StartAt string    `json:"start_local"`
+		Start   time.Time `json:"start"`
+		Minutes float64   `json:"minutes"`
+		Long    float64   `json:"minutes_min"`
+		Track   []struct {
+			Min    float64     `json:"min"`
+			LonLat *[2]float64 `json:"lonlat"`
+			Minute float64     `json:"minute_min"`
+			At     struct {
+				X float64 `json:"x_m"`
+				Y float64 `json:"y_m"`
+			} `json:"at"`
+		}
+	}
+}
+
+// pastOf is what an earlier plan had done by now: of each drift the minutes before.
+func pastOf(r *wire.DriftsRequest, clock clockOf, now time.Time) ([]windlane.Past, *wire.Fault) {
+	if r.Earlier == nil {
+		if len(r.Hooked) > 0 {
+			return nil, wire.Refuse("hooked", "counts the drifts of an earlier plan: bring it as earlier, or say hooked in already_fished")
+		}
+		return nil, nil
+	}
+	unfit := func(format string, args ...any) *wire.Fault {
+		return wire.Refuse("earlier", r.Earlier.Name+": "+format, args...)
+	}
+	var e earlier
+	if err := json.Unmarshal([]byte(r.Earlier.Text), &e); err != nil {
+		return nil, unfit("is no answer of windlane's: %v: bring what plan or day printed with --json, or day.json", err)
+	}
+	if e.Answer != nil {
+		e = *e.Answer
+	}
+	if len(e.Drifts) == 0 {
+		return nil, unfit("holds no drifts: bring what plan or day printed with --json, or day.json")
+	}
+	for _, n := range r.Hooked {
+		if n < 1 || n > len(e.Drifts) {
+			return nil, wire.Refuse("hooked", "counts drift %d: %s has %d", n, r.Earlier.Name, len(e.Drifts))
+		}
+	}
+	var plane *geodesy.Plane
+	if o := e.Lake.Origin; o != nil {
+		p := geodesy.NewPlane(geodesy.Position{LonDeg: o[0], LatDeg: o[1]})
+		plane = &p
+	}
+	var past []windlane.Past
+	for i, d := range e.Drifts {
+		start, minutes := d.Start, math.Max(d.Minutes, d.Long)
+		if d.StartAt != "" {
+			var fault *wire.Fault
+			if start, fault = clock.at(d.StartAt, "earlier"); fault != nil {
+				return nil, unfit("drift %d %s", i+1, fault.Message)
+			}
+		}
+		done := math.Min(minutes, now.Sub(start).Minutes())
+		if done <= 0 {
+			continue
+		}
+		one := windlane.Past{Time: 60 * done, Ago: now.Sub(start).Seconds() - 60*done, Hooked: slices.Contains(r.Hooked, i+1)}
+		for _, s := range d.Track {
+			switch at := math.Max(s.Min, s.Minute); {
+			case at > done && len(one.Track) > 0:
+			case s.LonLat != nil:
+				one.Track = append(one.Track, geodesy.Position{LonDeg: s.LonLat[0], LatDeg: s.LonLat[1]})
+			case plane != nil:
+				one.Track = append(one.Track, plane.Position(s.At.X, s.At.Y))
+			}
+		}
+		if len(one.Track) == 0 || !(one.Ago <= 86400) {
+			return nil, unfit("drift %d has no track of today's", i+1)
+		}
+		for _, p := range one.Track {
+			if !p.Valid() {
+				return nil, unfit("drift %d runs through %v, which is no place", i+1, p)
+			}
+		}
+		past = append(past, one)
+	}
+	return past, nil
+}
