@@ -215,7 +215,8 @@ func alongTracks(in []sounded) bool {
 		}
 		b = b.Extend(orb.Point(one.at))
 	}
-	even := math.Sqrt((b.Max[0] - b.Min[0]) * (b.Max[1] - b.Min[1]) / float64(len(in)))
+	// A single track has no width of its own.
+	even := math.Sqrt(max(b.Max[0]-b.Min[0], trackBreak) * max(b.Max[1]-b.Min[1], trackBreak) / float64(len(in)))
 	return step(in) < even/2
 }
 
