@@ -190,11 +190,11 @@ func (f Facts) setUpAt(d plan.Drift) int {
 	return 0
 }
 
-func (f Facts) where(x, y float64) string { return Whereabouts(f.Water.Places, f.units(), x, y) }
+func (f Facts) where(x, y float64) string { return Where(f.Water.Places, f.units(), x, y) }
 
-// Whereabouts says a place on the lake, in metres on its plane, by the nearest one that
+// Where says a place on the lake, in metres on its plane, by the nearest one that
 // has a name, or the jetty or dam; empty when there is none.
-func Whereabouts(places []water.Place, u quantity.System, x, y float64) string {
+func Where(places []water.Place, u quantity.System, x, y float64) string {
 	best, name := math.Inf(1), ""
 	var from orb.Point
 	for _, p := range places {
