@@ -34,6 +34,8 @@ const (
 	BagFile       = "bag.toml"
 	ProfileFile   = "profile.csv"
 	DayFile       = "day.toml"
+	LogFile       = "sounder.nmea"
+	WayFile       = "way.gpx"
 )
 
 // files makes them all, once.
@@ -47,6 +49,8 @@ var files = sync.OnceValue(func() []File {
 		{BagFile, "the tackle, the boat and its drogues", []byte(bagTOML)},
 		{ProfileFile, "water temperature by depth", []byte(profileCSV)},
 		{DayFile, "the date, the hours, what is seen and told", []byte(dayTOML)},
+		{LogFile, "a sounder's log, to add to the survey", l.log()},
+		{WayFile, "the boat's way that morning, the big sheet out", l.way()},
 	}
 })
 
