@@ -1,7 +1,9 @@
 package render
 
 import (
+	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"windlane/brief"
@@ -74,7 +76,9 @@ func exampleHours(from, n int) []brief.Hour {
 func exampleDrift(n int, right, down, length, minutes float64, start time.Time, bed func(float64) float64) brief.Drift {
 	d := brief.Drift{Number: n, Start: start, Minutes: minutes, Length: length, Motor: 9 - float64(n), Speed: length / minutes / 60,
 		Drogue: true, StartAt: "480 yd NE of the jetty", LonLat: [2]float64{-1.5, 52.25},
-		End:   "Lift here " + start.Add(time.Duration(minutes)*time.Minute).Format("15:04") + ", with the island's edge at ESE",
+		Stop: brief.Stop{At: start.Add(time.Duration(minutes) * time.Minute), HandIn: start.Add(time.Duration(minutes)*time.Minute - 90*time.Second),
+			Landmark: "the jetty", Bearing: quantity.TowardDegrees(16), Distance: 300 * yd},
+		End:   "Lift here " + start.Add(time.Duration(minutes)*time.Minute).Format("15:04") + ": the jetty bears 016° (NNE), 300 yd off",
 		EndBy: "margin", Why: "Longest run over 10 to 18 ft on this wind.", Change: "Wind south of SW: start 100 yd further up."}
 	var left, rightEdge []brief.Point
 	for i := 0; i <= int(minutes); i++ {
@@ -283,6 +287,38 @@ func edgeBriefs() map[string]brief.Brief {
 	}
 	dry.Lake = brief.Lake{WindFrom: quantity.FromDegrees(45), WindText: "NE 3 mph"}
 	all["dry flies, bung, no flies, no lake"] = dry
+
+	for _, n := range []int{1, 12} {
+		b := exampleBrief()
+		b.Drifts = nil
+		for i := range n {
+			d := exampleBrief().Drifts[i%3]
+			d.Number, d.Start = i+1, hm(9, 5).Add(time.Duration(i)*40*time.Minute)
+			d.Stop.At, d.Stop.HandIn = time.Time{}, time.Time{}
+			d.SetUp = i % 2
+			b.Drifts = append(b.Drifts, d)
+		}
+		if n > 1 { // the whole bag, and all there is to mind
+			for i := range 3 {
+				s := washing()
+				s.Name, s.When = []string{"buzzers on the washing line", "sink tip nymphs", "bung"}[i], "another way, if they want it"
+				b.SetUps = append(b.SetUps, s)
+			}
+			for i := range 12 {
+				c := brief.Caution{Level: brief.Note, Text: "Sit to cast, to play and to net. Change places low, over the middle, one at a time."}
+				if i < 4 {
+					c = brief.Caution{Level: brief.Mind, Text: "Water 9 °C: whoever falls in gasps for a minute and has perhaps ten of useful hands. Hold on to the boat."}
+				}
+				c.Text = strings.Replace(c.Text, " ", fmt.Sprintf(" (%d) ", i+1), 1)
+				b.Cautions = append(b.Cautions, c)
+			}
+			for i := range 20 {
+				b.Kit = append(b.Kit, fmt.Sprintf("leader fluorocarbon of %d lb", i+3))
+			}
+		}
+		b.Waits = []brief.Wait{{From: hm(16, 30), Until: hm(17, 0), Reason: "Too little time for one more drift."}}
+		all[fmt.Sprintf("drifts: %d", n)] = b
+	}
 
 	all["empty"] = brief.Brief{}
 	return all

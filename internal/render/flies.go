@@ -88,7 +88,7 @@ type castStyle struct {
 var (
 	castNarrow = castStyle{w: 344, h: 308, scale: 14, label: 15, band: 19, flag: 21, right: 63}
 	castWide   = castStyle{w: 772, h: 470, scale: 15, label: 16, band: 20, flag: 23, right: 74}
-	castPrint  = castStyle{w: 483, h: 232, scale: 12.5, label: 13, band: 17, flag: 19, right: 66}
+	castPrint  = castStyle{w: 262, h: 150, scale: 12, label: 12, band: 15, flag: 16, right: 54}
 )
 
 // castSide is the side view under one cast with its rail: seconds across, the

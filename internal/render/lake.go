@@ -15,13 +15,29 @@ type lakeStyle struct {
 	w, high float64 // width, greatest height [px]
 	label   float64 // words [px]
 	tab     float64 // a drift's number [px]
-	tight   bool    // little height: no room kept for the scale, fewer names
+	tight   bool    // paper: no room kept for arrow and scale, fewer names
 }
 
 var (
 	lakePhone = lakeStyle{w: 344, high: 560, label: 15, tab: 26}
 	lakeDrift = lakeStyle{w: 344, high: 230, label: 15, tab: 26} // round one drift
 )
+
+// small is the size of the lesser words; on paper no letter is smaller than the label.
+func (st lakeStyle) small() float64 {
+	if st.tight {
+		return st.label
+	}
+	return st.label - 1
+}
+
+// strokes is how thick the drifts are drawn, against the page's.
+func (st lakeStyle) strokes() float64 {
+	if st.tight {
+		return 0.7
+	}
+	return 1
+}
 
 // turned maps the lake's plane to the page so that the wind blows down it.
 type turned struct {
@@ -53,6 +69,9 @@ func (t turned) line(ps []brief.Point) []pt {
 	return thin(out, 0.35)
 }
 
+// What a tight picture keeps free above and below the lake. [px]
+const tightTop, tightFoot = 27.0, 9.0
+
 // lakePicture is the water from above, the wind blowing down the page.
 func lakePicture(b brief.Brief, st lakeStyle) *drawing {
 	d := &drawing{w: st.w}
@@ -60,7 +79,7 @@ func lakePicture(b brief.Brief, st lakeStyle) *drawing {
 	low, high := lakeBox(b.Lake, t, b.Drifts)
 	pad, top, foot := 16.0, st.label*2.6, st.label*3.4
 	if st.tight {
-		foot = 9
+		top, foot = tightTop, tightFoot
 	}
 	wind := windLines(b.Lake.WindText, st)
 	if len(wind) > 1 {
@@ -77,7 +96,7 @@ func lakePicture(b brief.Brief, st lakeStyle) *drawing {
 	d.h = math.Ceil(top + foot + t.scale*(high.y-low.y))
 	t.x = st.w/2 - t.scale*(low.x+high.x)/2
 	t.y = top - t.scale*low.y
-	if len(b.Drifts) > 5 {
+	if len(b.Drifts) > 5 && !st.tight {
 		st.tab *= 0.8
 	}
 	chart(d, t, b, st, wind, b.Drifts)
@@ -123,11 +142,19 @@ func chart(d *drawing, t turned, b brief.Brief, st lakeStyle, wind []string, dri
 	sort.SliceStable(contours, func(i, j int) bool { return contours[i].Depth < contours[j].Depth })
 	for i, c := range contours {
 		for _, line := range c.Lines {
-			d.stroke(t.line(line), pen{ink: teal, width: contourWidth(i)})
+			p := pen{ink: teal, width: contourWidth(i)}
+			if st.tight { // small and grey: the drifts come first
+				p = pen{ink: hair, width: 0.4 + contourWidth(i)/2}
+			}
+			d.stroke(t.line(line), p)
 		}
 	}
-	for _, ring := range l.NotSounded {
-		d.shape(t.line(ring), none, pen{ink: grey, width: 1.6, dash: []float64{0.1, 4.5}, round: true})
+	for _, ring := range l.NotSounded { // leaning dots, where nobody knows the bed
+		ps := t.line(ring)
+		for _, h := range hatch(ps, 8) {
+			d.line(h[0].x, h[0].y, h[1].x, h[1].y, pen{ink: grey, width: 1.3, dash: []float64{0.1, 4.5}, round: true})
+		}
+		d.shape(ps, none, pen{ink: grey, width: 1.6, dash: []float64{0.1, 4.5}, round: true})
 	}
 	for _, ring := range l.Islands {
 		d.shape(t.line(ring), tone, pen{ink: black, width: 2.4, round: true})
@@ -156,8 +183,9 @@ func chart(d *drawing, t turned, b brief.Brief, st lakeStyle, wind []string, dri
 	if len(wind) == 0 {
 		d.rect(0.5, 0.5, d.w-1, d.h-1, none, hairPen)
 	}
-	northAndScale(d, t, b.Units, st, len(wind) == 0)
-	tracks(d, t, drifts, st, edge)
+	before := len(d.taken)
+	northAndScale(d, t, l, b.Units, st, len(wind) == 0)
+	tracks(d, t, drifts, st, edge, d.taken[before:len(d.taken):len(d.taken)])
 	wanted := ranked(l.Places, drifts)
 	if len(wind) > 0 { // the whole lake: the names that matter most
 		most := 10
@@ -171,7 +199,10 @@ func chart(d *drawing, t turned, b brief.Brief, st lakeStyle, wind []string, dri
 	}
 	for _, ring := range l.NotSounded {
 		if c, ok := centre(t.line(ring)); ok && c.x > 0 && c.x < d.w && c.y > 0 && c.y < d.h {
-			around(d, c, 4, "not sounded", letter{size: st.label - 1, ink: grey, halo: true})
+			said := around(d, c, 4, "not sounded", letter{size: st.small(), ink: grey, halo: true})
+			if said && st.tight {
+				break
+			}
 		}
 	}
 	contourFigures(d, t, b.Units, contours, st)
@@ -248,9 +279,9 @@ func topEdge(d *drawing, words []string, st lakeStyle) float64 {
 	return depth + st.label*0.2
 }
 
-// northAndScale: the arrow to the north at the right foot, the scale at the left.
-// Where lines run under them they are cased in paper.
-func northAndScale(d *drawing, t turned, u quantity.System, st lakeStyle, cased bool) {
+// northAndScale: the arrow to the north at the right foot, the scale at the left; on
+// paper in corners without water. Where lines run under them they are cased in paper.
+func northAndScale(d *drawing, t turned, l brief.Lake, u quantity.System, st lakeStyle, cased bool) {
 	stroke := func(ps []pt, p pen) {
 		if cased {
 			d.stroke(ps, pen{ink: paper, width: p.width + 5})
@@ -260,7 +291,26 @@ func northAndScale(d *drawing, t turned, u quantity.System, st lakeStyle, cased 
 	// north on the page is (right·n, down·n)
 	n := pt{t.right[1], t.down[1]}
 	r := st.label * 1.0
-	x, y := d.w-r-22, d.h-r-12
+	north, scale := pt{d.w - r - 22, d.h - r - 12}, pt{12, d.h - 14}
+	words, length := scaleOf(d, t, u)
+	reach := length + 7 + textWidth(words, st.label-1, false)
+	if st.tight {
+		around := func(p pt) box { return box{p.x - r - 16, p.y - r - 4, p.x + r + 12, p.y + r + 4} }
+		along := func(p pt) box { return box{p.x - 6, p.y - 9, p.x + reach + 6, p.y + 9} }
+		for _, p := range []pt{scale, {d.w - 12 - reach, scale.y}, {d.w - 12 - reach, 38}, {12, 38}} {
+			if d.dry(t, l, along(p)) {
+				scale = p
+				break
+			}
+		}
+		for _, p := range []pt{{d.w - r - 18, d.h - r - 8}, {r + 22, d.h - r - 8}, {d.w - r - 18, r + 34}, {r + 22, r + 34}} {
+			if d.dry(t, l, around(p)) && !around(p).meets(along(scale)) {
+				north = p
+				break
+			}
+		}
+	}
+	x, y := north.x, north.y
 	tip, tail := pt{x + n.x*r, y + n.y*r}, pt{x - n.x*r, y - n.y*r}
 	side := pt{-n.y, n.x}
 	p := pen{ink: black, width: 2.4}
@@ -276,39 +326,61 @@ func northAndScale(d *drawing, t turned, u quantity.System, st lakeStyle, cased 
 	}
 	d.say(at.x, at.y+st.label*0.36, "N", letter{size: st.label + 2, bold: true, anchor: middle, halo: cased})
 
-	unit := 0.9144
-	if u == quantity.Metric {
-		unit = 1
-	}
-	length := 0.0
-	for _, v := range []float64{10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000} {
-		if v*unit*t.scale <= math.Min(0.26*d.w, 92) {
-			length = v
-		}
-	}
 	if length > 0 {
-		w := length * unit * t.scale
-		y := d.h - 14
-		stroke([]pt{{12, y}, {12 + w, y}}, pen{ink: black, width: 2})
-		stroke([]pt{{12, y - 5}, {12, y + 5}}, pen{ink: black, width: 2})
-		stroke([]pt{{12 + w, y - 5}, {12 + w, y + 5}}, pen{ink: black, width: 2})
-		name := " yd"
-		if u == quantity.Metric {
-			name = " m"
-		}
-		d.say(12+w+7, y+st.label*0.36, strconv.Itoa(int(length))+name, letter{size: st.label - 1, ink: grey, halo: true})
-		d.take(10, y-7, 12+w, y+7)
+		x, y := scale.x, scale.y
+		stroke([]pt{{x, y}, {x + length, y}}, pen{ink: black, width: 2})
+		stroke([]pt{{x, y - 5}, {x, y + 5}}, pen{ink: black, width: 2})
+		stroke([]pt{{x + length, y - 5}, {x + length, y + 5}}, pen{ink: black, width: 2})
+		d.say(x+length+7, y+st.label*0.36, words, letter{size: st.small(), ink: grey, halo: true})
+		d.take(x-2, y-7, x+length, y+7)
 	}
 }
 
+// scaleOf is a round length that the picture has room for, in words and on it. [px]
+func scaleOf(d *drawing, t turned, u quantity.System) (words string, length float64) {
+	unit, name := 0.9144, " yd"
+	if u == quantity.Metric {
+		unit, name = 1, " m"
+	}
+	for _, v := range []float64{10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000} {
+		if v*unit*t.scale <= math.Min(0.26*d.w, 92) {
+			words, length = strconv.Itoa(int(v))+name, v*unit*t.scale
+		}
+	}
+	return words, length
+}
+
+// dry tells whether a box of the picture holds no water and no words.
+func (d *drawing) dry(t turned, l brief.Lake, b box) bool {
+	if !d.free(b) {
+		return false
+	}
+	middle := pt{(b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2}
+	wet := false
+	for _, ring := range l.Shore {
+		ps := t.line(ring)
+		if len(clipLine(ps, b)) > 0 {
+			return false
+		}
+		for i, p := range ps { // even-odd, along the level line to the right
+			q := ps[(i+1)%len(ps)]
+			if (p.y > middle.y) != (q.y > middle.y) && middle.x < p.x+(middle.y-p.y)/(q.y-p.y)*(q.x-p.x) {
+				wet = !wet
+			}
+		}
+	}
+	return !wet
+}
+
 // tracks draws the drifts: the way, a tick each five minutes, the spread, the bar
-// where one lifts, and the number at the start.
-func tracks(d *drawing, t turned, drifts []brief.Drift, st lakeStyle, edge float64) {
+// where one lifts, and the number at the start, clear of what stands already.
+func tracks(d *drawing, t turned, drifts []brief.Drift, st lakeStyle, edge float64, stood []box) {
 	type drawn struct {
 		ps []pt
 		n  int
 	}
 	var all []drawn
+	k := st.strokes()
 	for _, dr := range drifts {
 		for _, edge := range dr.Fan {
 			d.stroke(t.line(edge), pen{ink: black, width: 1.2, dash: []float64{5, 3.5}})
@@ -324,27 +396,27 @@ func tracks(d *drawing, t turned, drifts []brief.Drift, st lakeStyle, edge float
 		if len(ps) < 2 {
 			continue
 		}
-		d.stroke(thin(ps, 0.3), pen{ink: paper, width: 8})
-		d.stroke(thin(ps, 0.3), pen{ink: black, width: 3.2})
+		d.stroke(thin(ps, 0.3), pen{ink: paper, width: 8 * k})
+		d.stroke(thin(ps, 0.3), pen{ink: black, width: 3.2 * k})
 		every := tickEvery(ps, dr.Minutes)
 		for i, s := range dr.Track {
 			if i == 0 || i >= len(ps)-1 || !finite(s.Minute) || s.Minute < 1 || math.Mod(s.Minute+1e-9, every) > 1e-6 {
 				continue
 			}
 			n := across(ps[i-1], ps[i+1])
-			d.line(ps[i].x-n.x*7, ps[i].y-n.y*7, ps[i].x+n.x*7, ps[i].y+n.y*7, pen{ink: black, width: 2})
+			d.line(ps[i].x-n.x*7*k, ps[i].y-n.y*7*k, ps[i].x+n.x*7*k, ps[i].y+n.y*7*k, pen{ink: black, width: 2 * k})
 		}
 		last := ps[len(ps)-1]
 		n := across(ps[max(0, len(ps)-4)], last)
-		half := 14.0
+		half := 14 * k
 		for _, edge := range dr.Fan {
 			if e := t.line(edge); len(e) > 0 {
-				half = math.Max(half, math.Min(60, math.Hypot(e[len(e)-1].x-last.x, e[len(e)-1].y-last.y)+6))
+				half = math.Max(half, math.Min(60, math.Hypot(e[len(e)-1].x-last.x, e[len(e)-1].y-last.y)+6*k))
 			}
 		}
 		a, z := pt{last.x - n.x*half, last.y - n.y*half}, pt{last.x + n.x*half, last.y + n.y*half}
-		d.stroke([]pt{a, z}, pen{ink: paper, width: 10})
-		d.stroke([]pt{a, z}, pen{ink: black, width: 6})
+		d.stroke([]pt{a, z}, pen{ink: paper, width: 10 * k})
+		d.stroke([]pt{a, z}, pen{ink: black, width: 6 * k})
 		d.takeAlong([]pt{a, z}, 4)
 		all = append(all, drawn{ps, dr.Number})
 	}
@@ -370,7 +442,6 @@ func tracks(d *drawing, t turned, drifts []brief.Drift, st lakeStyle, edge float
 			tabs = append(tabs, tab{a.ps[0], strconv.Itoa(a.n)})
 		}
 	}
-	var stood []box
 	for _, a := range tabs {
 		b := tabBox(d, a.at, a.words, st.tab, edge, stood)
 		d.rect(b.x0-2, b.y0-2, b.x1-b.x0+4, st.tab+4, paper, noPen)
@@ -483,7 +554,7 @@ func contourFigures(d *drawing, t turned, u quantity.System, cs []brief.Contour,
 		}
 		for k := range best {
 			p := best[(from+k)%len(best)]
-			if d.sayFree(u.DepthFigure(c.Depth), letter{size: st.label - 1, bold: true, ink: teal, halo: true}, spot{p.x, p.y + st.label*0.33, middle}) {
+			if d.sayFree(u.DepthFigure(c.Depth), letter{size: st.small(), bold: true, ink: teal, halo: true}, spot{p.x, p.y + st.label*0.33, middle}) {
 				break
 			}
 		}

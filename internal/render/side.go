@@ -236,8 +236,16 @@ func driftSide(b brief.Brief, dr brief.Drift, w, h float64, size float64) *drawi
 		left = 36
 	}
 	s := side{d: d, x0: left, x1: w - 12, y0: 14, y1: h - size - 10, span: last, deep: deep, u: u}
+	ticks := 6.0
+	if h < 60 { // on paper
+		s.y0, s.y1, ticks = 10, h-size-3, 4
+	}
 	s.d.say(s.x0-8, s.y0+size*0.33, u.DepthFigure(0), letter{size: size, anchor: end, ink: grey})
-	s.depths(size, size*1.5, []float64{s.y0})
+	if ticks < 6 {
+		s.depths(size, (s.y1-s.y0)/2, []float64{s.y0})
+	} else {
+		s.depths(size, size*1.5, []float64{s.y0})
+	}
 	if ok {
 		s.ruling(hour.Belief, hour.LayerDepth, 3.4)
 	}
@@ -264,7 +272,7 @@ func driftSide(b brief.Brief, dr brief.Drift, w, h float64, size float64) *drawi
 		x0, x1 := s.x(math.Max(0, p.FromMinute)), s.x(math.Min(last, p.ToMinute))
 		if finite(x0) && finite(x1) && x1 >= x0 && x1-x0 < 0.8*(s.x1-s.x0) {
 			x1 = math.Max(x1, x0+3)
-			s.d.rect(x0, 2, x1-x0, 4, black, noPen)
+			s.d.rect(x0, s.y0-math.Min(12, s.y0), x1-x0, 4, black, noPen)
 		}
 	}
 	s.d.line(s.x0, s.y1, s.x1, s.y1, pen{ink: black, width: 1.6})
@@ -274,13 +282,13 @@ func driftSide(b brief.Brief, dr brief.Drift, w, h float64, size float64) *drawi
 	}
 	for m := 0.0; m <= last+1e-9; m += step / 2 {
 		long := math.Mod(m, step) < 1e-9
-		tick := 3.0
+		tick := ticks / 2
 		if long {
-			tick = 6
+			tick = ticks
 		}
 		s.d.line(s.x(m), s.y1, s.x(m), s.y1+tick, inkPen)
 	}
-	foot := s.y1 + size + 5
+	foot := s.y1 + size + ticks - 1
 	s.d.say(w-2, foot, whole(last)+" min", letter{size: size, bold: true, anchor: end})
 	for m := 0.0; m <= last+1e-9; m += step {
 		s.d.sayFree(whole(m), letter{size: size, ink: grey}, spot{s.x(m), foot, middle})

@@ -3,555 +3,503 @@ package render
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
 	"windlane/brief"
 )
 
-// The print: A5 sides at 96 px to the inch. Each side is one drawing, so that the
-// page's print and the PDF are the same. Two sides for a usual day (more where a
-// long day does not fit), then the tick sheet for the back. No letter under 9 pt.
+// The print: A5 sides at 96 px to the inch, no letter under 9 pt. Each side is one
+// drawing, so that the page's print and the PDF are the same. Every day takes three:
+// where and when; what and how; the tick sheet for the back of the second. A long
+// day is said more shortly, the least needed afloat first, and the foot of the
+// third side says what stands on the page instead. What is never left out: the
+// cautions, and each drift's hour, place, drogue, passes and where to lift.
 
 const (
 	sideW, sideH = 148 / 25.4 * 96, 210 / 25.4 * 96
-	margin       = 38.0
+	margin       = 24.0 // 6.3 mm
 	wide         = sideW - 2*margin
-	body, foot   = 13.0, 12.0 // 9.75 and 9 pt
+	footY        = sideH - 24.0 // the foot of a side
+	body, foot   = 13.0, 12.0   // 9.75 and 9 pt
 )
 
-// sheet lays blocks one under the other, on as many sides as they take.
-type sheet struct {
-	sides []*drawing
-	y     float64
-	more  string // the heading of a side that goes on
-}
-
-func (s *sheet) turn(heading string) {
-	d := &drawing{w: sideW, h: sideH}
-	d.say(margin, margin+14, shorten(settable(heading), wide-40, 20, true), letter{size: 20, bold: true})
-	d.say(margin+wide, margin+14, strconv.Itoa(len(s.sides)+1), letter{size: 19, anchor: end})
-	d.line(margin, margin+24, margin+wide, margin+24, pen{ink: black, width: 2.6})
-	s.sides = append(s.sides, d)
-	s.y = margin + 34
-}
-
-func (s *sheet) side() *drawing { return s.sides[len(s.sides)-1] }
-
-// left is the height that is free on this side. [px]
-func (s *sheet) left() float64 { return sideH - 30 - s.y }
-
-// put places a block, on a new side where it does not fit.
-func (s *sheet) put(block *drawing, gap float64) {
-	if block == nil || block.h <= 0 {
-		return
-	}
-	if block.h > s.left() && s.y > margin+40 {
-		s.turn(s.more)
-	}
-	s.side().place(margin, s.y, block)
-	s.y += block.h + gap
-}
-
-// printSides are the sides of the day's print in their order: three (the last the
-// tick sheet) where the day is short enough, else four and more, with the lake
-// larger and a card for each drift. The side view of the cast gives way a little
-// where that saves a side.
+// printSides are the three sides of a day's print.
 func printSides(b brief.Brief) []*drawing {
-	fewest := func(long bool) []*drawing {
-		var best []*drawing
-		for _, h := range []float64{264, 236, 212, 190} {
-			style := castPrint
-			style.h = h
-			if sides := sidesWith(b, style, long); best == nil || len(sides) < len(best) {
-				best = sides
-			}
-			if len(best) <= 3 {
+	first, left := whereAndWhen(b)
+	second, back := whatAndHow(b, left)
+	return []*drawing{first, second, tickSheet(b, 3, back)}
+}
+
+// sheet is a side with its heading; it gives where its first block stands.
+func sheet(heading string, number int) (d *drawing, y float64) {
+	d = &drawing{w: sideW, h: sideH}
+	d.say(margin, margin+12, shorten(settable(heading), wide-40, 18, true), letter{size: 18, bold: true})
+	d.say(margin+wide, margin+12, strconv.Itoa(number), letter{size: 17, anchor: end})
+	d.line(margin, margin+19, margin+wide, margin+19, pen{ink: black, width: 2.4})
+	return d, margin + 25
+}
+
+// handed is what the first side leaves to the second.
+type handed struct {
+	mind   []brief.Caution // what there was no room for
+	passes bool            // what each drift goes by
+	turn   bool            // when to turn for home
+}
+
+// whereAndWhen is the first side: what is gravest, the hours, the lake, the drifts.
+func whereAndWhen(b brief.Brief) (*drawing, handed) {
+	d, y := sheet(title(b), 1)
+	put := func(block *drawing, gap float64) {
+		d.place(margin, y, block)
+		y += block.h + gap
+	}
+	put(paragraph(wide, body, "", b.Headline), 2)
+	put(paragraph(wide, foot, "", b.First), 3)
+	now, mind, _ := cautions(b)
+	for _, c := range now {
+		put(cautionBlock(wide, brief.Now, []brief.Caution{c}), 4)
+	}
+	if len(mind) > 0 { // whole where that takes two lines
+		gravest := cautionBlock(wide, brief.Mind, mind[:1])
+		if gravest.h > 2*foot*linePitch+10 {
+			gravest = cautionBlock(wide, brief.Mind, headlines(mind[:1]))
+		}
+		put(gravest, 4)
+		mind = mind[1:]
+	}
+	put(paperStrip(b), 5)
+
+	// the drifts stand at the foot, as fully as the lake over them stays large enough
+	var rows *drawing
+	left := handed{}
+	for _, try := range []struct {
+		detail, lines int
+		lake          float64
+	}{{2, 0, 330}, {1, 0, 225}, {0, 0, 215}, {0, 2, 190}, {0, 1, 0}} {
+		rows = driftRows(b, try.detail, try.lines)
+		left.passes = try.detail == 0 && len(b.Drifts) > 0
+		if footY-y-rows.h-6 >= try.lake {
+			break
+		}
+	}
+	// the lake at the left with what to mind beside it, or over the whole width
+	room := footY - y - rows.h - 6
+	const gap, least = 12.0, 150.0
+	turn := paragraph(wide, body, turnWords(b), "")
+	w := lakeWidth(b, room)
+	if narrow := math.Min(w, wide-gap-least); lakeWidth(b, room-turn.h-4) < 1.15*narrow {
+		w = narrow
+	} else {
+		put(turn, 4)
+		w, room = wide, room-turn.h-4
+	}
+	lake := lakePicture(b, lakeStyle{w: w, high: room, label: foot, tab: 17, tight: true})
+	d.place(margin, y, lake)
+	if beside := wide - w - gap; beside > 0 {
+		turn = paragraph(beside, body, turnWords(b), "")
+		d.place(margin+w+gap, y, turn)
+		at := turn.h + 6
+		tries := [][]brief.Caution{mind} // all of them whole, else as many as go by their headlines
+		for n := len(mind); n > 0; n-- {
+			tries = append(tries, headlines(mind[:n]))
+		}
+		for _, some := range tries {
+			if block := cautionBlock(beside, brief.Mind, some); len(some) > 0 && at+block.h <= room {
+				d.place(margin+w+gap, y+at, block)
+				lake.h = math.Max(lake.h, at+block.h)
+				mind = mind[len(some):]
 				break
 			}
 		}
-		return best
 	}
-	short := fewest(false)
-	if len(short) <= 3 {
-		return short
-	}
-	if long := fewest(true); len(long) <= len(short) {
-		return long
-	}
-	return short
+	left.mind = mind
+	y += lake.h + 6
+	d.place(margin, y, rows)
+	return d, left
 }
 
-func sidesWith(b brief.Brief, style castStyle, long bool) []*drawing {
-	s := &sheet{more: title(b) + ", more"}
-	s.turn(title(b))
-	s.put(paragraph(wide, body, "", b.Headline), 6)
-	now, mind, notes := cautions(b)
-	for _, c := range now {
-		s.put(cautionBlock(brief.Now, []brief.Caution{c}), 5)
-	}
-	if len(mind) > 2 { // what to mind stands in the box, how to among the notes
-		for i, c := range mind {
-			if first := firstSentence(c.Text); first != c.Text {
-				notes = append(notes, c)
-				mind[i].Text = first
-			}
-		}
-	}
-	if len(mind) > 0 {
-		s.put(cautionBlock(brief.Mind, mind), 5)
-	}
-	s.y += 2
-	s.put(hourStrip(b, stripPrint), 8)
-	var rest *drawing
-	if long {
-		s.wholeLake(b)
-		s.turn("Drifts")
-		for _, row := range driftCards(b, s.left()) {
-			s.put(row, 6)
-		}
-		s.put(paragraph(wide, body, b.Turn, ""), 8)
-	} else {
-		rest = s.lakeAndDrifts(b)
-	}
-
-	if len(b.SetUps) > 0 {
-		s.turn(deskHeading(b))
-	}
-	s.put(rest, 8)
-	for i, su := range b.SetUps {
-		if i == 0 {
-			s.put(setUpLead(b, su), 2)
-			s.put(castSide(b, su, style), 2)
-			s.put(paragraph(wide, foot, "", aside(b, su)+" "+checksAloud(su)), 8)
-			continue
-		}
-		lead := su.Name
-		if su.When != "" {
-			lead += ", " + su.When
-		}
-		s.put(paragraph(wide, foot, lead+".", tell(b, su)+" "+whole(su.In)+" s of "+whole(su.Cycle)+" at their depth."), 4)
-	}
-	s.put(choiceBlock(b), 8)
-	if !long {
-		s.put(driftSides(b), 6)
-	}
-	s.put(foots(b), 4)
-	s.more = "Before you leave"
-	for i, n := range notes {
-		lead := ""
-		if i == 0 {
-			lead = "Before you leave."
-		}
-		s.put(paragraph(wide, foot, lead, sentence(n.Text)), 2)
-	}
-	kit := paragraph(wide, foot, "Take:", sentence(strings.Join(b.Kit, "; ")))
-	if len(b.Kit) == 0 {
-		kit.h = 0
-	}
-	if kit.h <= s.left() { // else at the foot of the tick sheet
-		s.put(kit, 0)
-		kit.h = 0
-	}
-	s.sides = append(s.sides, tickSheet(b, len(s.sides)+1, kit))
-	return s.sides
-}
-
-func deskHeading(b brief.Brief) string {
-	if b.SetUps[0].Count > 0 {
-		return "Depth, count, hang"
-	}
-	return "Depth and way"
-}
-
-// paragraph sets words to a width, with a bold lead.
-func paragraph(w, size float64, lead, words string) *drawing {
-	d := &drawing{w: w}
-	d.h = d.flow(0, 0, w, size, black, lead, words)
-	return d
-}
-
-// flow sets a bold lead and words from the line below y; it gives the foot.
-func (d *drawing) flow(x, y, w, size float64, colour ink, lead, words string) float64 {
-	type word struct {
-		s    string
-		bold bool
-	}
-	var all []word
-	for _, f := range strings.Fields(settable(lead)) {
-		all = append(all, word{f, true})
-	}
-	for _, f := range strings.Fields(settable(words)) {
-		all = append(all, word{f, false})
-	}
-	space := textWidth(" ", size, false)
-	pitch := size * 1.23
-	at := x
-	run, runAt, runBold := "", x, false
-	put := func() {
-		if run != "" {
-			d.say(runAt, y+size, run, letter{size: size, bold: runBold, ink: colour})
-		}
-		run = ""
-	}
-	for _, f := range all {
-		n := textWidth(f.s, size, f.bold)
-		if at > x && at+n > x+w {
-			put()
-			y += pitch
-			at = x
-		}
-		if run != "" && runBold == f.bold {
-			run += " " + f.s
-		} else {
-			put()
-			run, runAt, runBold = f.s, at, f.bold
-		}
-		at = runAt + textWidth(run, size, runBold) + space
-	}
-	if run != "" {
-		put()
-		y += pitch
-	}
-	return y
-}
-
-// cautionBlock is a box with wedge stripes: open for what to mind, solid for now.
-func cautionBlock(level brief.Level, cs []brief.Caution) *drawing {
-	const bar = 20.0
-	size := body
-	if len(cs) > 2 {
-		size = foot
-	}
-	d := &drawing{w: wide}
-	fill, ink := paper, black
-	if level == brief.Now {
-		fill, ink = black, paper
-	}
-	words := &drawing{w: wide}
-	y := 5.0
-	for _, c := range cs {
-		// the first sentence is what to mind, the rest how
-		lead, rest := c.Text, ""
-		if level != brief.Now {
-			lead = firstSentence(c.Text)
-			rest = c.Text[len(lead):]
-		}
-		y = words.flow(bar+11, y, wide-bar-20, size, ink, lead, rest) + 1
-	}
-	d.h = y + 5
-	d.rect(1, 1, wide-2, d.h-2, fill, pen{ink: black, width: 2})
-	for x := -d.h; x < bar; x += 11 { // wedge stripes, cut at the bar's edges
-		d.shape(clipBar(x, d.h, bar), ink, noPen)
-	}
-	d.place(0, 0, words)
-	return d
-}
-
-// clipBar is one leaning stripe 5.5 px wide within a bar.
-func clipBar(x, h, bar float64) []pt {
-	ps := []pt{{x, h - 2}, {x + h - 4, 2}, {x + h + 1.5, 2}, {x + 5.5, h - 2}}
-	for _, side := range []struct{ edge, sign float64 }{{2, 1}, {bar, -1}} { // Sutherland and Hodgman 1974
-		var out []pt
-		for i, a := range ps {
-			b := ps[(i+1)%len(ps)]
-			inA, inB := side.sign*(a.x-side.edge) >= 0, side.sign*(b.x-side.edge) >= 0
-			if inA {
-				out = append(out, a)
-			}
-			if inA != inB {
-				f := (side.edge - a.x) / (b.x - a.x)
-				out = append(out, pt{side.edge, a.y + f*(b.y-a.y)})
-			}
-		}
-		ps = out
-		if len(ps) == 0 {
-			break
-		}
-	}
-	return ps
-}
-
-// lakeAndDrifts fills the rest of the first side: the lake at the left, the drifts
-// in words at the right, as fully as they fit. What does not fit is given back.
-func (s *sheet) lakeAndDrifts(b brief.Brief) *drawing {
-	if s.left() < 210 {
-		s.turn(s.more)
-	}
-	room := s.left()
-	lw := lakeWidth(b, room)
-	lake := lakePicture(b, lakeStyle{w: lw, high: room, label: 12.5, tab: 21})
-	s.side().place(margin, s.y, lake)
-	x, w := margin+lw+13, wide-lw-13
-	turn := paragraph(w, body, b.Turn, "")
+func turnWords(b brief.Brief) string {
 	if len(b.Drifts) == 0 {
-		turn = paragraph(w, body, "No drift today. "+b.Turn, "")
+		return "No drift today. " + b.Turn
 	}
-	// each drift as fully as all of them fit, the first ones first
-	detail := make([]int, len(b.Drifts))
-	height := func() float64 {
-		sum := turn.h + 4
-		for i, dr := range b.Drifts {
-			sum += driftWords(b, dr, w, detail[i]).h + 4
-		}
-		return sum
-	}
-	for level := 1; level <= 3; level++ {
-		for i := range detail {
-			if detail[i] != level-1 {
-				continue
-			}
-			if detail[i] = level; height() > room {
-				detail[i] = level - 1
-			}
-		}
-	}
-	d := &drawing{w: w}
-	n, y := 0, 0.0
-	for ; n < len(b.Drifts); n++ {
-		block := driftWords(b, b.Drifts[n], w, detail[n])
-		if y+block.h > room {
-			break
-		}
-		d.place(0, y, block)
-		y += block.h + 4
-	}
-	var over *drawing
-	if n == len(b.Drifts) && y+4+turn.h <= room {
-		d.line(0, y+1, w, y+1, hairPen)
-		d.place(0, y+4, turn)
-	} else {
-		over = &drawing{w: wide}
-		for _, dr := range b.Drifts[n:] {
-			block := driftWords(b, dr, wide, 1)
-			over.place(0, over.h, block)
-			over.h += block.h + 4
-		}
-		rest := paragraph(wide, body, b.Turn, "")
-		over.place(0, over.h, rest)
-		over.h += rest.h
-	}
-	s.side().place(x, s.y, d)
-	s.y += math.Max(lake.h, room) + 4
-	return over
+	return b.Turn
 }
 
-// wholeLake gives the lake what is left of a side.
-func (s *sheet) wholeLake(b brief.Brief) {
-	if s.left() < 190 {
-		s.turn(s.more)
-	}
-	s.put(lakePicture(b, lakeStyle{w: wide, high: s.left() - 1, label: 12.5, tab: 21, tight: s.left() < 330}), 0)
-}
-
-// driftCards are the drifts two abreast, each its words over its side view, as
-// fully as they fit the room together; said in short where they do not.
-func driftCards(b brief.Brief, room float64) []*drawing {
-	const gap = 18.0
-	cw := (wide - gap) / 2
-	turn := paragraph(wide, body, b.Turn, "")
-	var rows []*drawing
-	for _, try := range []struct {
-		detail int
-		view   float64
-	}{{3, 84}, {2, 80}, {1, 76}, {1, 64}} {
-		rows = nil
-		sum := turn.h
-		for i, dr := range b.Drifts {
-			if i%2 == 0 {
-				rows = append(rows, &drawing{w: wide})
-			}
-			row, x := rows[len(rows)-1], float64(i%2)*(cw+gap)
-			words := driftWords(b, dr, cw, try.detail)
-			row.place(x, 0, words)
-			row.place(x, words.h+1, driftSide(b, dr, cw, try.view, 12))
-			row.h = math.Max(row.h, words.h+try.view+1)
-		}
-		for _, r := range rows {
-			sum += r.h + 6
-		}
-		if sum <= room {
-			break
-		}
-	}
-	return rows
-}
-
-// lakeWidth gives a tall lake less width, and the words beside it more. [px]
+// lakeWidth is how wide a lake is drawn that has so much height. [px]
 func lakeWidth(b brief.Brief, high float64) float64 {
 	t := turnedBy(b.Lake.WindFrom)
 	low, far := lakeBox(b.Lake, t, b.Drifts)
 	if !(far.y > low.y) || !(far.x > low.x) {
 		return 200
 	}
-	return math.Max(190, math.Min(285, (high-75)*(far.x-low.x)/(far.y-low.y)+50))
+	return math.Max(230, math.Min(wide, (high-tightTop-tightFoot)*(far.x-low.x)/(far.y-low.y)+32))
 }
 
-// driftWords is one drift in words: its number, hour and end; from 1 on where to
-// start, from 2 on what it passes, from 3 on why.
-func driftWords(b brief.Brief, dr brief.Drift, w float64, detail int) *drawing {
-	d := &drawing{w: w}
-	d.line(0, 0.5, w, 0.5, hairPen)
-	number := strconv.Itoa(dr.Number)
-	tab := math.Max(19, textWidth(number, 14, true)+9)
-	d.rect(0, 5, tab, 19, black, noPen)
-	d.say(tab/2, 19.5, number, letter{size: 14, bold: true, anchor: middle, ink: paper})
-	d.say(tab+7, 19.5, shorten(clock(dr.Start)+", "+whole(dr.Minutes)+" min, "+known(dr.Length, b.Units.Distance), w-tab-7, body, true), letter{size: body, bold: true})
-	var parts []string
-	if detail >= 1 && dr.StartAt != "" {
-		parts = append(parts, sentence("Start "+dr.StartAt))
+// headlines are cautions by their first sentence: what to mind, without how.
+func headlines(cs []brief.Caution) []brief.Caution {
+	out := slices.Clone(cs)
+	for i := range out {
+		out[i].Text = firstSentence(out[i].Text)
 	}
-	end := dr.End
-	if detail >= 2 {
-		for _, p := range dr.Passes {
-			parts = append(parts, capital(minutes(p))+" "+sentence(p.What))
+	return out
+}
+
+// driftRows is the table of the drifts: a line for each with its hour, minutes,
+// drogue, start and where to lift; with detail 1 what it goes by under it, with 2
+// also why. Cells have so many lines at the most; 0 is any.
+func driftRows(b brief.Brief, detail, lines int) *drawing {
+	if len(b.Drifts) == 0 {
+		return waitRows(b)
+	}
+	u := b.Units
+	cols := []column{{w: 19, tab: true}, {head: "at", w: 34, bold: true}, {head: "min", w: 21, right: true, bold: true}, {head: "set-up", w: 56},
+		{head: "begin"}, {head: "lift", w: 34, bold: true}, {head: "where it bears"}}
+	t := ruledTable{cols: cols, lines: lines, under: 1}
+	handIn := 0.0
+	for _, dr := range b.Drifts {
+		stop := stopOf(dr)
+		bearing := "no landmark in sight"
+		if stop.Landmark != "" {
+			bearing = bare(stop.Landmark)
+			if finite(float64(stop.Bearing)) {
+				bearing += fmt.Sprintf(" %03.0f°", stop.Bearing.Degrees())
+			}
+			bearing += ", " + known(stop.Distance, u.Distance)
 		}
-		parts = append(parts, map[bool]string{true: "Drogue set.", false: "No drogue."}[dr.Drogue])
-		if dr.Motor >= 0.5 {
-			parts = append(parts, "Motor "+whole(dr.Motor)+" min.")
+		r := ruledRow{cells: []string{strconv.Itoa(dr.Number), clock(dr.Start), whole(dr.Minutes), strings.Join(filled(setUpLetter(b, dr.SetUp), map[bool]string{true: "drogue"}[dr.Drogue]), ", "), bare(dr.StartAt), clock(stop.At), bearing}}
+		if dr.Drogue {
+			handIn = math.Max(handIn, stop.At.Sub(stop.HandIn).Seconds())
 		}
+		if detail > 0 {
+			var parts []string
+			if dr.Motor >= 0.5 {
+				parts = append(parts, "Motor "+whole(dr.Motor)+" min.")
+			}
+			if p := passesShort(dr); p != "" {
+				parts = append(parts, sentence(p))
+			}
+			if detail > 1 {
+				parts = append(parts, sentence(dr.Why))
+			}
+			r.under = strings.Join(parts, " ")
+		}
+		t.rows = append(t.rows, r)
+	}
+	t.share(4, 6)
+	d := t.draw()
+	if handIn > 0 {
+		words := paragraph(wide, foot, "", "Drogue set where it says so: begin to hand it in "+whole(handIn)+" s before you lift, and before the engine.")
+		d.place(0, d.h+1, words)
+		d.h += words.h + 1
+	}
+	waits := waitRows(b)
+	d.place(0, d.h+1, waits)
+	d.h += waits.h
+	return d
+}
+
+// waitRows are the hours that no drift fills, and why.
+func waitRows(b brief.Brief) *drawing {
+	var all []string
+	for _, w := range b.Waits {
+		all = append(all, waitWords(w))
+	}
+	return paragraph(wide, foot, "", strings.Join(all, " "))
+}
+
+// bare leaves the articles out, as in a table.
+func bare(words string) string {
+	return strings.TrimPrefix(strings.ReplaceAll(words, " of the ", " of "), "the ")
+}
+
+// stopOf is where a drift ends; a plan that does not say so ends it by its minutes.
+func stopOf(dr brief.Drift) brief.Stop {
+	s := dr.Stop
+	if s.At.IsZero() {
+		s.At = minute(dr, dr.Minutes)
+	}
+	if s.HandIn.IsZero() {
+		s.HandIn = s.At
+	}
+	return s
+}
+
+// passesShort says "0–20 the shelf's edge, 19 to 8½ ft; 2–6 hedge 3, 11 to 17 ft".
+func passesShort(dr brief.Drift) string {
+	var all []string
+	for _, p := range dr.Passes {
+		a, z := whole(p.FromMinute), whole(p.ToMinute)
+		if a != z {
+			a += "–" + z
+		}
+		all = append(all, a+" "+p.What)
+	}
+	if len(all) == 0 {
+		return ""
+	}
+	return "Min " + strings.Join(all, "; ")
+}
+
+// setUpLetter names a set-up on paper; empty where there is none.
+func setUpLetter(b brief.Brief, i int) string {
+	if i < 0 || i >= len(b.SetUps) {
+		return ""
+	}
+	return string(rune('A' + i%26))
+}
+
+// second is how fully the second side is said.
+type second struct {
+	lines   int     // in a cell of the set-ups, 0 for any
+	views   float64 // height of a drift's side view; 0 for none [px]
+	cast    float64 // height of the side view of the first cast; 0 for none [px]
+	full    bool    // the cautions whole, not by their headlines
+	kit     bool    // else at the foot of the tick sheet
+	unknown bool
+	choices bool
+}
+
+// whatAndHow is the second side: the set-ups, what the flies and the boat do, what
+// to hold to, and what to see to before leaving. It is said as fully as it fits;
+// what it does not hold is given back for the foot of the third.
+func whatAndHow(b brief.Brief, left handed) (*drawing, *drawing) {
+	heading := "What and how, " + day(b)
+	if len(b.SetUps) == 0 {
+		heading = "Before you leave"
+	}
+	d, y := sheet(heading, 2)
+	fits := func(s second) bool { return stacked(secondBlocks(b, left, s)) <= footY-y }
+	var s second
+	for _, s = range []second{{views: 54}, {views: 48}, {lines: 3, views: 48}, {lines: 3}, {lines: 2}, {lines: 1}} {
+		if fits(s) {
+			break
+		}
+	}
+	for _, better := range []func(*second){
+		func(s *second) { s.cast = 128 }, func(s *second) { s.kit = true }, func(s *second) { s.full = true },
+		func(s *second) { s.cast = 168 }, func(s *second) { s.choices = true }, func(s *second) { s.unknown = true },
+		func(s *second) { s.views = 78 }, func(s *second) { s.cast = 220 },
+	} {
+		if try := s; func() bool { better(&try); return fits(try) }() {
+			s = try
+		}
+	}
+	blocks := secondBlocks(b, left, s)
+	gap := blockGap
+	if n := len(blocks); n > 1 {
+		gap += math.Min(8, math.Max(0, (footY-y-stacked(blocks))/float64(n-1)))
+	}
+	for _, block := range blocks {
+		d.place(margin, y, block)
+		y += block.h + gap
+	}
+	back := &drawing{w: wide}
+	if !s.kit {
+		back = kitBlock(b)
+	}
+	if words := pageWords(b, s); words != "" {
+		more := paragraph(wide, foot, "On the page, day.html:", words)
+		back.place(0, back.h+2, more)
+		back.h += more.h + 2
+	}
+	return d, back
+}
+
+const blockGap = 5.0
+
+func stacked(blocks []*drawing) float64 {
+	h := 0.0
+	for i, block := range blocks {
+		if h += block.h; i > 0 {
+			h += blockGap
+		}
+	}
+	return h
+}
+
+// secondBlocks are the blocks of the second side in their order.
+func secondBlocks(b brief.Brief, left handed, s second) []*drawing {
+	var all []*drawing
+	add := func(block *drawing) {
+		if block != nil && block.h > 0 {
+			all = append(all, block)
+		}
+	}
+	add(setUpRows(b, s.lines))
+	words := leaveItems(b, left, s.full)
+	if s.cast > 0 && len(b.SetUps) > 0 && b.SetUps[0].Cast.Span > 0 {
+		add(castAndTouch(b, s.cast))
 	} else {
-		end = firstSentence(end)
+		words = append(touchItems(b), words...)
 	}
-	if detail >= 3 {
-		parts = append(parts, sentence(dr.Why))
+	add(driftViews(b, left.passes, s.views))
+	if s.choices {
+		add(choiceRows(b))
 	}
-	y := 27.0
-	if len(parts) > 0 {
-		y = d.flow(0, y, w, foot, black, "", strings.Join(parts, " "))
+	if s.unknown {
+		words = append(words, unknownItems(b)...)
 	}
-	if end != "" {
-		y = d.flow(0, y, w, foot, black, sentence(end), "")
+	add(twoColumns(words))
+	if s.kit {
+		add(kitBlock(b))
 	}
-	d.h = y + 2
-	return d
+	return all
 }
 
-// setUpLead says what is in hand, over the side view.
-func setUpLead(b brief.Brief, su brief.SetUp) *drawing {
-	d := &drawing{w: wide}
-	lead := su.Name
-	if su.When != "" {
-		lead += ": " + su.When
+// pageWords say what is not on paper.
+func pageWords(b brief.Brief, s second) string {
+	var more []string
+	if len(b.Drifts) > 0 {
+		more = append(more, "why each drift, what would change it")
 	}
-	d.h = d.flow(0, 0, wide, 15, black, lead+".", tell(b, su))
-	d.h = d.flow(0, d.h, wide, foot, black, "", sentence(strings.Join(filled(su.Line, su.Leader), "; "))+" "+leaderWords(b, su))
-	return d
+	if len(b.SetUps) > 1 {
+		more = append(more, "the casts of all set-ups")
+	}
+	if !s.choices && len(b.Choices) > 0 {
+		more = append(more, "other lines and counts")
+	}
+	if !s.unknown && len(b.NotKnown) > 0 {
+		more = append(more, "what is not known")
+	}
+	if !s.full {
+		more = append(more, "the cautions in full")
+	}
+	if len(more) == 0 {
+		return ""
+	}
+	return sentence(strings.Join(more, ", "))
 }
 
-func checksAloud(su brief.SetUp) string {
-	var out []string
-	for _, c := range su.Checks {
-		if c.Level != "good" {
-			out = append(out, capital(c.Level)+": "+sentence(c.Text))
+// setUpRows is the table of the set-ups.
+func setUpRows(b brief.Brief, lines int) *drawing {
+	if len(b.SetUps) == 0 {
+		return nil
+	}
+	cols := []column{{w: 19, tab: true}, {head: "set-up, when", w: 100, bold: true}, {head: "line, leader", w: 0}, {head: "flies, deepest in " + b.Units.DepthUnit(), w: 0},
+		{head: "count", w: 32, right: true, bold: true}, {head: "then", w: 104}}
+	free := wide - 5*columnGap
+	for _, c := range cols {
+		free -= c.w
+	}
+	cols[2].w, cols[3].w = free*0.47, free*0.53
+	t := ruledTable{cols: cols, lines: lines}
+	for i, s := range b.SetUps {
+		count := "none"
+		if s.Count > 0 {
+			count = whole(s.Count)
 		}
+		then := s.Pull
+		if hang := s.Cast.HangEnd - s.Cast.PullEnd; hang >= 1 {
+			then = strings.Join(filled(then, "hang "+whole(hang)+" s"), ", ")
+		}
+		var flies []string
+		for _, f := range s.Flies {
+			fly := f.Name
+			if up := s.Length - f.FromTip; f.Role != "point" && up > 0.05 && finite(up) && s.Length > 0 {
+				fly = b.Units.Depth(up) + " up " + fly
+			}
+			flies = append(flies, fly+" "+known(f.Deepest, b.Units.DepthFigure))
+		}
+		when := s.When
+		if i > 0 && when == b.SetUps[i-1].When {
+			when = "likewise"
+		}
+		t.rows = append(t.rows, ruledRow{cells: []string{setUpLetter(b, i), strings.Join(filled(s.Name, when), ", "), strings.Join(filled(s.Line, s.Leader), "; "),
+			strings.Join(flies, "; "), count, then}})
 	}
-	return strings.Join(out, " ")
+	return t.draw()
 }
 
-// choiceBlock is the table of what else reaches them. The commonest retrieve is
-// said once, over the table.
-func choiceBlock(b brief.Brief) *drawing {
+// choiceRows is the table of what else reaches them.
+func choiceRows(b brief.Brief) *drawing {
 	v := choicesView(b)
 	if len(v.Rows) == 0 {
 		return nil
 	}
-	common := commonRetrieve(b.Choices)
-	d := &drawing{w: wide}
-	v.Rows = v.Rows[:min(len(v.Rows), 6)] // the page and the text have them all
-	whenW := 0.0
-	for _, r := range v.Rows {
-		if r.When != "" {
-			whenW = 126
+	t := ruledTable{cols: []column{{head: "what else reaches them", w: 136, bold: true}, {head: "how", w: 0}, {head: "count", w: 34, right: true},
+		{head: "then at", w: 42, right: true}, {head: "deepest", w: 46, right: true}, {head: "s", w: 20, right: true}}}
+	t.cols[1].w = wide - 5*columnGap
+	for i, c := range t.cols {
+		if i != 1 {
+			t.cols[1].w -= c.w
 		}
 	}
-	x := wide - whenW
-	heads := []struct {
-		words string
-		x     float64
-		a     anchor
-	}{{"Line, fly", 0, start}, {"Count", x - 164, end}, {"At count", x - 108, end}, {"Deepest", x - 56, end}, {"s there", x - 8, end}, {"When", x + 5, start}}
-	if whenW == 0 {
-		heads = heads[:5]
+	for _, r := range v.Rows[:min(len(v.Rows), 6)] { // the page and the text have them all
+		t.rows = append(t.rows, ruledRow{cells: []string{r.Line, strings.Join(filled(r.How, r.When), "; "), r.Count, r.AtCount, r.Deepest, r.In}})
 	}
+	return t.draw()
+}
+
+// castAndTouch is the side view of the first set-up's cast, what to hold to beside it.
+func castAndTouch(b brief.Brief, high float64) *drawing {
+	const w, gap = 262.0, 14.0
+	d := &drawing{w: wide, h: high}
+	style := castPrint
+	style.w, style.h = w, high
+	d.place(0, 0, castSide(b, b.SetUps[0], style))
 	y := 0.0
-	if common != "" {
-		y = d.flow(0, 0, wide, foot, grey, "", capital(common)+", unless another retrieve is said. Depths in "+v.Depth+".")
+	for _, it := range touchItems(b) {
+		y = d.flow(w+gap, y, wide-w-gap, foot, black, it[0], it[1]) + 2
 	}
-	for _, h := range heads {
-		d.say(h.x, y+12, h.words, letter{size: foot, ink: grey, anchor: h.a})
-	}
-	y += 17
-	d.line(0, y, wide, y, pen{ink: black, width: 1.6})
-	for i, r := range v.Rows {
-		l := letter{size: body, bold: r.First}
-		c := b.Choices[i]
-		if c.Retrieve == common {
-			c.Retrieve = ""
-		}
-		lines := wrap(settable(strings.Join(filled(c.Line, c.Retrieve, c.Fly), ", ")), x-200, body, r.First)
-		when := wrap(settable(r.When), whenW-5, body, r.First)
-		n := max(len(lines), len(when), 1)
-		for k := range n {
-			at := y + 14.5 + float64(k)*body*1.2
-			if k < len(lines) {
-				d.say(0, at, lines[k], l)
-			}
-			if k < len(when) {
-				d.say(x+5, at, when[k], l)
-			}
-		}
-		for i, c := range []string{r.Count, r.AtCount, r.Deepest, r.In} {
-			e := l
-			e.anchor = end
-			d.say(heads[i+1].x, y+14.5, c, e)
-		}
-		y += 19 + float64(n-1)*body*1.2
-		d.line(0, y, wide, y, hairPen)
-	}
-	d.h = y + 2
+	d.h = math.Max(d.h, y)
 	return d
 }
 
-// commonRetrieve is the retrieve of most choices; empty where none is said twice.
-func commonRetrieve(cs []brief.Choice) string {
-	best, most := "", 1
-	for _, c := range cs {
-		n := 0
-		for _, o := range cs {
-			if o.Retrieve == c.Retrieve {
-				n++
-			}
-		}
-		if n > most && c.Retrieve != "" {
-			best, most = c.Retrieve, n
-		}
-	}
-	return best
-}
-
-// driftSides are the side views, three to a row.
-func driftSides(b brief.Brief) *drawing {
-	if len(b.Drifts) == 0 {
+// driftViews are the side views of the drifts with their numbers, three abreast; two
+// abreast with what they go by beside them, where the first side had no room for
+// that. Without room for pictures the words stand alone.
+func driftViews(b brief.Brief, passes bool, high float64) *drawing {
+	if len(b.Drifts) == 0 || high == 0 && !passes {
 		return nil
 	}
 	d := &drawing{w: wide}
-	const each, gap, tall = 152.0, 13.5, 84.0
-	for i, dr := range b.Drifts {
-		x, y := float64(i%3)*(each+gap), float64(i/3)*(tall+8)
-		d.place(x, y, driftSide(b, dr, each, tall, 12))
-		number := strconv.Itoa(dr.Number)
-		tab := math.Max(16, textWidth(number, 12, true)+6)
-		d.rect(x, y+tall-16, tab, 16, black, noPen)
-		d.say(x+tab/2, y+tall-3.6, number, letter{size: 12, bold: true, anchor: middle, ink: paper})
-		d.h = y + tall
+	const gap = 10.0
+	abreast := 3
+	if passes {
+		abreast = 2
 	}
+	each := (wide - gap*float64(abreast-1)) / float64(abreast)
+	view := each - 20
+	if passes {
+		view = 104
+	}
+	row := 0.0
+	for i, dr := range b.Drifts {
+		if i%abreast == 0 && i > 0 {
+			d.h += row + 3
+			row = 0
+		}
+		x, y, number := float64(i%abreast)*(each+gap), d.h, strconv.Itoa(dr.Number)
+		if high > 0 {
+			d.rect(x, y+3, 19, 15, black, noPen)
+			d.say(x+9.5, y+15, number, letter{size: foot, bold: true, anchor: middle, ink: paper})
+			d.place(x+20, y, driftSide(b, dr, view, high, foot))
+			x += 20 + view + 4
+		}
+		row = math.Max(row, high)
+		if !passes {
+			continue
+		}
+		lead, words := "", passesShort(dr)
+		if dr.Motor >= 0.5 {
+			words = "Motor " + whole(dr.Motor) + " min. " + words
+		}
+		if high == 0 {
+			lead = number + "."
+		}
+		w := each
+		if high > 0 {
+			w -= 20 + view + 4
+		}
+		row = math.Max(row, d.flow(x, y-2, w, foot, black, lead, sentence(words))-y)
+	}
+	d.h += row
 	return d
 }
 
-// foots are, under a rule, what to hold to through the day and what is not
-// known, in two columns of about one height.
-func foots(b brief.Brief) *drawing {
+func touchItems(b brief.Brief) [][2]string {
 	var all [][2]string // lead and words
 	for _, s := range b.Touch {
 		lead, rest, found := strings.Cut(s, ":")
@@ -561,37 +509,62 @@ func foots(b brief.Brief) *drawing {
 			all = append(all, [2]string{"", s})
 		}
 	}
+	return all
+}
+
+func unknownItems(b brief.Brief) [][2]string {
+	var all [][2]string
 	for i, n := range b.NotKnown {
+		if i == 0 {
+			all = append(all, [2]string{"Not known:", lowered(n) + "."})
+		} else {
+			all = append(all, [2]string{"", n})
+		}
+	}
+	return all
+}
+
+// leaveItems are what to mind and what to see to before leaving, gravest first.
+func leaveItems(b brief.Brief, left handed, full bool) [][2]string {
+	_, mind, notes := cautions(b)
+	var all [][2]string
+	words := func(c brief.Caution) (headline, rest string) {
+		headline = firstSentence(c.Text)
+		return headline, strings.TrimSpace(c.Text[len(headline):])
+	}
+	for _, c := range left.mind {
+		headline, rest := words(c)
+		if !full {
+			rest = ""
+		}
+		all = append(all, [2]string{headline, rest})
+	}
+	if full { // how, of those whose headline stands on the first side
+		for _, c := range mind[:len(mind)-len(left.mind)] {
+			if headline, rest := words(c); rest != "" {
+				all = append(all, [2]string{"", headline + " " + rest})
+			}
+		}
+	}
+	for i, c := range notes {
+		headline, rest := words(c)
+		if full {
+			headline += " " + rest
+		}
 		lead := ""
 		if i == 0 {
-			lead = "Not known:"
-			n = lowered(n) + "."
+			lead = "Before you leave:"
 		}
-		all = append(all, [2]string{lead, n})
+		all = append(all, [2]string{lead, sentence(strings.TrimSpace(headline))})
 	}
-	if len(all) == 0 {
-		return nil
+	return all
+}
+
+func kitBlock(b brief.Brief) *drawing {
+	if len(b.Kit) == 0 {
+		return &drawing{w: wide}
 	}
-	const gap = 18.0
-	cw := (wide - gap) / 2
-	heights, sum := make([]float64, len(all)), 0.0
-	for i, a := range all {
-		probe := &drawing{}
-		heights[i] = probe.flow(0, 0, cw, foot, black, a[0], a[1]) + 2
-		sum += heights[i]
-	}
-	d := &drawing{w: wide}
-	d.line(0, 1, wide, 1, pen{ink: black, width: 1.8})
-	x, y, run := 0.0, 5.0, 0.0
-	for i, a := range all {
-		if x == 0 && i > 0 && run+heights[i]/2 > sum/2 {
-			x, y = cw+gap, 5
-		}
-		run += heights[i]
-		y = d.flow(x, y, cw, foot, black, a[0], a[1]) + 2
-		d.h = math.Max(d.h, y)
-	}
-	return d
+	return paragraph(wide, foot, "Take:", sentence(strings.Join(b.Kit, "; ")))
 }
 
 // sideTitle names a side to a screen reader.

@@ -25,7 +25,6 @@ type stripStyle struct {
 var (
 	stripNarrow = stripStyle{w: 344, label: 60, size: 15, small: 14, band: 15, arrow: 44, bar: 26, ruling: 60}
 	stripWide   = stripStyle{w: 772, label: 96, size: 16, small: 15, band: 16, arrow: 44, bar: 26, ruling: 64, compass: true, abreast: true}
-	stripPrint  = stripStyle{w: 483, label: 58, size: 13.5, small: 12.5, band: 12.5, arrow: 36, bar: 20, ruling: 44, compass: true, abreast: true}
 )
 
 // hourStrip is the day at a glance: wind, gusts, chop, light, drift and their
@@ -167,6 +166,116 @@ func oneStrip(b brief.Brief, hours []brief.Hour, columns int, st stripStyle) *dr
 
 	y = depthRow(d, b, hours, st, y, cw, mid)
 	d.h = y + 4
+	return d
+}
+
+// paperStrip is the hour strip for paper, its rows as close as they can be read:
+// arrow and figure stand side by side. A day of many hours shows every second or
+// third of them; the page and the text have them all.
+func paperStrip(b brief.Brief) *drawing {
+	const w, label, size, most = wide, 70.0, foot, 15
+	u := b.Units
+	d := &drawing{w: w}
+	var hours []brief.Hour
+	each := (len(b.Hours) + most - 1) / most
+	for i := 0; i < len(b.Hours); i += each {
+		hours = append(hours, b.Hours[i])
+	}
+	if len(hours) == 0 {
+		d.h = size * 2
+		d.say(0, size*1.3, "No hours in this plan.", letter{size: size})
+		return d
+	}
+	cw := math.Min((w-label)/float64(len(hours)), w/7)
+	right := label + cw*float64(len(hours))
+	mid := func(i int) float64 { return label + cw*(float64(i)+0.5) }
+	name, plain := letter{size: size, bold: true}, letter{size: size, ink: grey}
+	fig, strong := letter{size: size, anchor: middle}, letter{size: body, bold: true, anchor: middle}
+	head := func(y float64, bold, unit string) {
+		d.say(0, y, bold, name)
+		d.say(textWidth(bold+" ", size, true), y, unit, plain)
+	}
+	y := body
+	d.say(0, y, "hour", plain)
+	for i, h := range hours {
+		d.say(mid(i), y, strconv.Itoa(h.At.Hour()), strong)
+	}
+	y += 4.5
+	d.line(0, y, right, y, pen{ink: black, width: 1.8})
+
+	// wind: an arrow down the page when the wind is the lake picture's, turned when it is not
+	head(y+17, "wind", u.WindUnit())
+	for i, h := range hours {
+		at := mid(i)
+		if finite(h.Wind) && finite(float64(h.WindFrom)) && !h.Shifting {
+			turn := quantity.Turn(quantity.Bearing(b.Lake.WindFrom), quantity.Bearing(h.WindFrom))
+			windArrow(d, at-9, y+12.5, math.Min(20, 8+0.9*h.Wind/0.44704), turn, 4)
+			at += 9
+		}
+		d.say(at, y+17, figure(h.Wind, u.WindFigure), strong)
+	}
+	y += 23
+	d.say(0, y+11, "from", plain)
+	for i, h := range hours {
+		d.say(mid(i), y+11, windFrom(h), letter{size: size, anchor: middle, ink: grey})
+	}
+	y += 15
+	d.say(0, y+11, "gusts", plain)
+	for i, h := range hours {
+		l := fig
+		if h.GustLimit {
+			d.rect(mid(i)-cw/2+1.5, y-0.5, cw-3, 14, paper, pen{ink: black, width: 1.6})
+			l.bold = true
+		}
+		d.say(mid(i), y+11, figure(h.Gust, u.WindFigure), l)
+	}
+	y += 16
+	d.line(0, y, right, y, hairPen)
+
+	head(y+13, "chop", u.WaveUnit())
+	for i, h := range hours {
+		if finite(h.Wave) {
+			d.stroke(ripple(mid(i)-cw/2+2, mid(i)-1, y+9, 1.4*waveHeight(h.Wave), 11), pen{ink: black, width: 1.5})
+		}
+		d.say(mid(i)+cw/4, y+13, figure(h.Wave, u.WaveFigure), fig)
+	}
+	y += 18
+	d.line(0, y, right, y, hairPen)
+
+	d.say(0, y+13, "light", name)
+	for i, h := range hours {
+		if finite(h.Light) {
+			t := math.Max(1, 12*math.Min(1, math.Max(0, h.Light)))
+			d.rect(mid(i)-8, y+15-t, 16, t, none, pen{ink: black, width: 1.4})
+		}
+	}
+	y += 18
+	d.line(0, y, right, y, hairPen)
+
+	head(y+13, "drift", u.DriftUnit())
+	for i, h := range hours {
+		d.say(mid(i), y+13, figure(h.Drift, u.DriftFigure), fig)
+	}
+	y += 17
+	set := false
+	for i, h := range hours {
+		if h.Drogue {
+			set = true
+			x0, x1 := mid(i)-cw/2, mid(i)+cw/2
+			if i == 0 || !hours[i-1].Drogue {
+				x0 += 2
+			}
+			if i == len(hours)-1 || !hours[i+1].Drogue {
+				x1 -= 2
+			}
+			d.rect(x0, y+4, x1-x0, 4, black, noPen)
+		}
+	}
+	d.say(0, y+10, map[bool]string{true: "drogue set", false: "no drogue"}[set], plain)
+	y += 14
+	d.line(0, y, right, y, hairPen)
+	st := stripStyle{w: w, label: label, size: size, small: size, band: size, ruling: 30, abreast: true}
+	d.h = depthRow(d, b, hours, st, y, cw, mid) + 1
 	return d
 }
 

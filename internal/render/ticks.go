@@ -2,20 +2,17 @@ package render
 
 import (
 	"math"
-	"strconv"
 	"time"
 
 	"windlane/brief"
 )
 
 // tickSheet is for those who leave the phone ashore: a row each quarter of an
-// hour, a column for each of the five places in the cast.
-func tickSheet(b brief.Brief, number int, kit *drawing) *drawing {
-	d := &drawing{w: sideW, h: sideH}
-	d.say(margin, margin+14, shorten(settable("Tick sheet, "+title(b)), wide-40, 20, true), letter{size: 20, bold: true})
-	d.say(margin+wide, margin+14, strconv.Itoa(number), letter{size: 19, anchor: end})
-	d.line(margin, margin+24, margin+wide, margin+24, pen{ink: black, width: 2.6})
-	y := d.flow(margin, margin+30, wide, foot, black, "", "One stroke for each offer, under the place in the cast where it came: the kind's letter in its stead where you know it. Row left empty: fished, nothing came. Not fishing: strike the row out.")
+// hour, a column for each of the five places in the cast. At its foot stands what the
+// second side had no room for.
+func tickSheet(b brief.Brief, number int, back *drawing) *drawing {
+	d, y := sheet("Tick sheet, "+title(b), number)
+	y = d.flow(margin, y, wide, foot, black, "", "One stroke for each offer, under the place in the cast where it came: the kind's letter in its stead where you know it. Row left empty: fished, nothing came. Not fishing: strike the row out.")
 	y += 4
 	// the five kinds and their marks
 	x := margin
@@ -28,15 +25,13 @@ func tickSheet(b brief.Brief, number int, kit *drawing) *drawing {
 
 	quarters := ticks(b.From, b.Until)
 	halves := 1
-	if len(quarters) > 37 {
+	if len(quarters) > 37 || (footY-y-55-back.h)/float64(len(quarters)) < 15.5 {
 		halves = 2
 	}
 	per := (len(quarters) + halves - 1) / halves
 	colW := (wide - 20*float64(halves-1)) / float64(halves)
-	row := math.Min(30, (sideH-margin-y-56-kit.h)/float64(per))
-	if kit.h > 0 {
-		d.place(margin, sideH-30-kit.h, kit)
-	}
+	row := math.Min(30, (footY-y-55-back.h)/float64(per))
+	d.place(margin, footY-back.h, back)
 	for h := range halves {
 		part := quarters[min(len(quarters), h*per):min(len(quarters), (h+1)*per)]
 		tickColumn(d, margin+float64(h)*(colW+20), y, colW, row, part, halves == 1)
