@@ -9,7 +9,6 @@ import (
 	"github.com/paulmach/orb"
 
 	"windlane/brief"
-	"windlane/caution"
 	"windlane/drift"
 	"windlane/plan"
 	"windlane/waves"
@@ -30,21 +29,17 @@ func (d *day) drifts(ctx context.Context) error {
 		limits.Gust = g
 	}
 	limits.Pace = d.pace()
-	// Likely thunder ends the day: nobody is afloat under it.
-	until := d.Outing.Until
-	if at := d.thunderFrom(caution.ThunderLikely); !at.IsZero() {
-		d.facts.Thunder, until = at, at
-	}
+	from, until := d.afloat()
 	d.facts.Limits, d.facts.HomeNamed, d.facts.Home = limits, named, brief.Point{X: home[0], Y: home[1]}
-	if !until.After(d.Outing.From) {
-		d.facts.Plan = plan.Plan{Status: plan.NothingReachable, GoIn: until, Deadline: until, Home: until}
+	if !until.After(from) {
+		d.facts.Plan = plan.Plan{Status: plan.NothingReachable, Reason: d.over(), GoIn: until, Deadline: until, Home: until}
 		return nil
 	}
 	q := plan.Question{
 		Lake: plan.Of(d.lake, func(wind, fetch, depth float64) float64 {
 			return waves.Default(waves.Water{Wind: wind, Fetch: fetch, Depth: math.Min(depth, 1e3)}).Height
 		}),
-		From:     d.Outing.From,
+		From:     from,
 		Until:    until,
 		Start:    home,
 		Home:     home,
@@ -52,7 +47,10 @@ func (d *day) drifts(ctx context.Context) error {
 		Limits:   limits,
 		Settings: d.settings(),
 	}
-	for _, h := range d.facts.Rows {
+	for i, h := range d.facts.Rows {
+		if i+1 < len(d.facts.Rows) && !d.facts.Rows[i+1].At.After(from) {
+			continue // before the fog lifts
+		}
 		k := h.Conditions
 		q.Hours = append(q.Hours, plan.Hour{
 			At: h.At, Wind: k.Wind.Value, Gust: math.Max(k.Gust, h.Weather.Squall), From: k.From, Shifting: k.Shifting,
@@ -69,8 +67,11 @@ func (d *day) drifts(ctx context.Context) error {
 	if err != nil {
 		return fmt.Errorf("the plan: %w", err)
 	}
-	if at := d.facts.Thunder; !at.IsZero() && (p.GoIn.IsZero() || at.Before(p.GoIn)) {
-		p.GoIn = at
+	if from.After(d.Outing.From) {
+		p.Waits = append([]plan.Wait{{From: d.Outing.From, Until: from, Reason: "fog: stay ashore until it lifts"}}, p.Waits...)
+	}
+	if at := d.facts.Over; !at.IsZero() && (p.GoIn.IsZero() || at.Before(p.GoIn)) {
+		p.GoIn, p.Reason = at, d.over()
 		if len(p.Drifts) > 0 {
 			p.Status = plan.GoIn
 		}

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"windlane/caution"
+	"windlane/forecast"
 	"windlane/quantity"
 	"windlane/tackle"
 )
@@ -19,6 +20,54 @@ func (d *day) thunderFrom(chance quantity.Probability) time.Time {
 		}
 	}
 	return time.Time{}
+}
+
+// foggy is whether a row of the weather tells of fog, shallow and patchy fog left out.
+func foggy(w forecast.Hour) bool {
+	if w.HasVisibility && w.Visibility < caution.FogBelow {
+		return true
+	}
+	for _, group := range strings.Fields(w.Weather) {
+		if group == "FG" || group == "FZFG" || group == "PRFG" {
+			return true
+		}
+	}
+	return false
+}
+
+// afloat is the part of the hours in which the sky lets one be on the water: not
+// before a morning's fog lifts, not under likely thunder, nor in a fog that comes
+// later. What it finds goes into the facts. A modelling choice, the cautious one.
+func (d *day) afloat() (from, until time.Time) {
+	f := &d.facts
+	from, until = d.Outing.From, d.Outing.Until
+	end := func(at time.Time, why string) {
+		if at.Before(until) || f.Over.IsZero() {
+			f.Over, f.OverWhy, until = at, why, at
+		}
+	}
+	if at := d.thunderFrom(caution.ThunderLikely); !at.IsZero() {
+		end(at, "Thunder is likely")
+	}
+	inFog := len(f.Rows) > 0 && foggy(f.Rows[0].Weather)
+	f.FogAtFirst = inFog
+	for _, h := range f.Rows {
+		switch fog := foggy(h.Weather); {
+		case inFog && !fog:
+			from, f.Lifts, inFog = h.At, h.At, false
+		case !inFog && fog && h.At.Before(until):
+			end(h.At, "Fog is forecast")
+		}
+	}
+	if inFog {
+		end(from, "Fog is forecast")
+	}
+	return from, until
+}
+
+// over says what of the sky ends the day, as the planner says its reasons.
+func (d *day) over() string {
+	return strings.ToLower(d.facts.OverWhy) + " from " + d.facts.Over.Format("15:04") + " on"
 }
 
 // whatToMind gathers what the day asks a person to mind. The day's worst is
@@ -50,8 +99,11 @@ func (d *day) whatToMind() error {
 		if w.HasVisibility && (c.Visibility == 0 || w.Visibility < c.Visibility) {
 			c.Visibility = w.Visibility
 		}
-		for _, group := range strings.Fields(w.Weather) {
-			c.Fog = c.Fog || group == "FG" || group == "FZFG" || group == "PRFG" // shallow and patchy fog left out
+		if foggy(w) && !c.Fog {
+			c.Fog, c.FogFrom = true, h.At
+		}
+		if !c.Rough && caution.CategoryD.Beyond(k.Wind.Value, math.Max(k.Gust, w.Squall), 0) {
+			c.Rough, c.RoughFrom = true, h.At
 		}
 		c.GuessedGust = c.GuessedGust || !w.HasGust
 		c.HasAir = c.HasAir && w.HasAir
@@ -61,10 +113,20 @@ func (d *day) whatToMind() error {
 		c.WaterLow = math.Min(c.WaterLow, k.Surface.Low)
 		c.WaterHigh = math.Max(c.WaterHigh, k.Surface.High)
 	}
-	c.ThunderMay = d.thunderFrom(min(c.Thunder, caution.ThunderPossible))
-	c.ThunderFrom = d.thunderFrom(min(c.Thunder, caution.ThunderLikely))
-	if p.GoIn.Equal(d.facts.Thunder) { // its own caution says so
+	switch {
+	case c.Thunder >= caution.ThunderLikely:
+		c.ThunderFrom, c.ThunderMay = d.thunderFrom(caution.ThunderLikely), d.thunderFrom(caution.ThunderPossible)
+	case c.Thunder >= caution.ThunderPossible:
+		c.ThunderFrom = d.thunderFrom(caution.ThunderPossible)
+	default:
+		c.ThunderFrom = d.thunderFrom(min(c.Thunder, 1e-9))
+	}
+	c.FogAtFirst, c.FogUntil = d.facts.FogAtFirst, d.facts.Lifts
+	if p.GoIn.Equal(d.facts.Over) { // its own caution says so
 		c.GoIn = time.Time{}
+	}
+	if !c.Until.After(c.From) { // stay ashore: there is no time to be back by
+		c.Until = d.Outing.Until
 	}
 	for _, n := range p.Hours {
 		if n.Wave > c.Wave {

@@ -9,6 +9,7 @@ import (
 	"github.com/paulmach/orb/planar"
 	"github.com/paulmach/orb/simplify"
 
+	"windlane/conditions"
 	"windlane/grid"
 	"windlane/plan"
 	"windlane/quantity"
@@ -27,7 +28,7 @@ func (f Facts) lake() Lake {
 	if n := len(f.Hours); n > 0 {
 		first, last := f.Hours[0].Conditions, f.Hours[n-1].Conditions
 		l.WindFrom = f.Hours[n/2].Conditions.From
-		l.WindText = f.windText(first.From, first.Wind.Value, last.From, last.Wind.Value)
+		l.WindText = f.windText(first, last)
 	}
 	for _, polygon := range w.ShoreAt() {
 		for i, ring := range polygon {
@@ -83,13 +84,22 @@ func (f Facts) levels() []float64 {
 	return []float64{5 * ft, 10 * ft, 15 * ft, 20 * ft, 30 * ft, 40 * ft, 60 * ft, 80 * ft}
 }
 
-// windText says "SW 9 mph, backing to S 15".
-func (f Facts) windText(a quantity.From, va float64, b quantity.From, vb float64) string {
+// windText says "SW 9 mph, backing to S 15", or "variable 2 mph, then SW 7".
+func (f Facts) windText(first, last conditions.Conditions) string {
 	u := f.units()
-	out := quantity.Bearing(a).Compass() + " " + u.Wind(va)
-	turn := quantity.Turn(quantity.Bearing(a), quantity.Bearing(b))
-	from, to := quantity.Bearing(a).Compass(), quantity.Bearing(b).Compass()
+	va, vb := first.Wind.Value, last.Wind.Value
+	point := func(c conditions.Conditions) string {
+		if c.Shifting {
+			return "variable"
+		}
+		return quantity.Bearing(c.From).Compass()
+	}
+	from, to := point(first), point(last)
+	out := from + " " + u.Wind(va)
+	turn := quantity.Turn(quantity.Bearing(first.From), quantity.Bearing(last.From))
 	switch {
+	case first.Shifting != last.Shifting:
+		out += ", then " + to + " " + u.WindFigure(vb)
 	case from == to:
 		if u.WindFigure(va) != u.WindFigure(vb) {
 			out += ", then " + u.WindFigure(vb)
@@ -343,7 +353,12 @@ func (f Facts) change(d plan.Drift) string {
 		turn = "backs"
 	}
 	out := fmt.Sprintf("If the wind %s to %s or beyond, start", turn, quantity.Bearing(c.From).Compass())
-	if at := f.where(c.To.X, c.To.Y); at != "" {
+	at := f.where(c.To.X, c.To.Y)
+	if away := math.Hypot(c.To.X-d.X, c.To.Y-d.Y); at == f.where(d.X, d.Y) && away > 0 {
+		dir := quantity.Bearing(quantity.TowardVector(c.To.X-d.X, c.To.Y-d.Y)).Compass()
+		return out + " " + f.units().Distance(away) + " " + dir + " of this start instead."
+	}
+	if at != "" {
 		return out + " " + at + " instead."
 	}
 	return out + " on the next best line instead."

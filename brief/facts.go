@@ -35,8 +35,12 @@ type Facts struct {
 	ReachRigs []tackle.Rig // that its options' Rig counts in
 	Cautions  []caution.Caution
 	Aim       AimFacts
-	Thunder   time.Time // likely from then on, which ends the day; zero: not
-	Remarks   []string  // what of the day file means nothing on this lake or with this bag
+
+	Over       time.Time // thunder or fog ends the day then; zero: neither
+	OverWhy    string    // "Thunder is likely"
+	FogAtFirst bool      // at the first hour
+	Lifts      time.Time // when that fog lifts by the forecast; zero: not in the hours
+	Remarks    []string  // what of the day file means nothing on this lake or with this bag
 }
 
 // AimFacts is what the aim and the rod average changed.

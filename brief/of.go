@@ -77,12 +77,13 @@ func (f Facts) reason() string {
 	if p.GoIn.IsZero() {
 		return sentence(p.Reason)
 	}
+	ashore := !p.GoIn.After(f.Outing.From)
 	when := "at " + clock(p.GoIn) + ": be ashore before then"
-	if !p.GoIn.After(f.Outing.From) {
+	if ashore {
 		when = "before you would leave: stay ashore"
 	}
-	if p.GoIn.Equal(f.Thunder) {
-		return "Thunder is likely " + when + "."
+	if p.GoIn.Equal(f.Over) {
+		return f.OverWhy + " " + when + "."
 	}
 	gust := func(h HourFacts) float64 { return h.Conditions.Gust }
 	squall := func(h HourFacts) float64 { return math.Max(h.Conditions.Gust, h.Weather.Squall) }
@@ -94,6 +95,9 @@ func (f Facts) reason() string {
 		limit := "the limit taken"
 		if f.Outing.GustLimit > 0 {
 			limit = "your limit"
+		}
+		if now := f.strongest(p.GoIn, squall); ashore && f.units().Wind(now) != f.units().Wind(f.Limits.Gust) {
+			return fmt.Sprintf("%s reach %s before you would leave, and %s is %s: stay ashore.", what, f.units().Wind(now), limit, f.units().Wind(f.Limits.Gust))
 		}
 		return fmt.Sprintf("%s reach %s, %s, %s.", what, f.units().Wind(f.Limits.Gust), limit, when)
 	}
@@ -133,8 +137,10 @@ func (f Facts) others() []string {
 			continue
 		}
 		var lines []string
+		said := map[string]bool{}
 		for _, o := range h.Best {
-			if at := f.where(o.X, o.Y); at != "" {
+			if at := f.where(o.X, o.Y); at != "" && !said[at] {
+				said[at] = true
 				lines = append(lines, fmt.Sprintf("%s (%.0f min)", at, o.Minutes))
 			}
 		}
@@ -166,7 +172,11 @@ func (f Facts) headline() string {
 	if len(f.Plan.Drifts) == 0 {
 		return "No drift today. " + f.reason()
 	}
-	out := fmt.Sprintf("Boat %s to %s.", clock(f.Outing.From), clock(f.Plan.Deadline))
+	from := f.Outing.From
+	if f.Lifts.After(from) {
+		from = f.Lifts
+	}
+	out := fmt.Sprintf("Boat %s to %s.", clock(from), clock(f.Plan.Deadline))
 	if len(f.SetUps) > 0 {
 		s := f.SetUps[0]
 		out += " Start with the " + f.lineName(s.Rig.Line)
@@ -287,22 +297,27 @@ func (f Facts) turn() string {
 
 // touch is how to keep in touch, hang and move.
 func (f Facts) touch() []string {
+	if p := f.Plan; !p.GoIn.IsZero() && !p.GoIn.After(f.Outing.From) {
+		return nil // nobody goes out
+	}
 	var slow, fast float64
-	for i := range f.Hours {
-		_, v := f.advised(i)
-		if i == 0 || v < slow {
-			slow = v
+	for _, d := range f.Plan.Drifts {
+		if slow == 0 || d.Speed < slow {
+			slow = d.Speed
 		}
-		fast = math.Max(fast, v)
+		fast = math.Max(fast, d.Speed)
 	}
 	u := f.units()
 	strip, said := stripOf(u, fast)
 	beat := func(v float64) string { return fmt.Sprintf("%.0f a minute at %s", math.Ceil(v*60/strip), u.Drift(v)) }
-	out := []string{fmt.Sprintf("Keep in touch: pull no slower than the boat. In %s pulls that is %s", said, beat(slow))}
-	if math.Abs(fast-slow) > 0.03 {
-		out[0] += ", " + beat(fast)
+	var out []string
+	if fast > 0 {
+		out = append(out, fmt.Sprintf("Keep in touch: pull no slower than the boat. In %s pulls that is %s", said, beat(slow)))
+		if math.Abs(fast-slow) > 0.03 {
+			out[0] += ", " + beat(fast)
+		}
+		out[0] += "."
 	}
-	out[0] += "."
 	if len(f.SetUps) > 0 && len(f.SetUps[0].Question.Hang) > 0 {
 		q := f.SetUps[0].Question
 		hold := 0.0

@@ -285,15 +285,20 @@ func (f Facts) kit() []string {
 	add("net, priest, hook remover")
 	add("glasses for every pair of eyes")
 	add("watch or phone in a dry bag, someone ashore told")
+	hot := 0.0
 	if len(f.Hours) > 0 {
 		cold := f.Hours[0].Conditions.Air.Value
 		for _, h := range f.Hours {
-			cold = math.Min(cold, h.Conditions.Air.Value)
+			cold, hot = math.Min(cold, h.Conditions.Air.Value), math.Max(hot, h.Conditions.Air.Value)
 		}
 		if cold < 15 {
 			add("warm coat and hat: " + f.units().Temperature(cold))
 		}
 	}
-	add("food and a hot drink")
+	if hot >= 25 {
+		add("food, more to drink than you think, and sun cream: " + f.units().Temperature(hot))
+	} else {
+		add("food and a hot drink")
+	}
 	return out
 }

@@ -7,9 +7,14 @@ import (
 	"testing"
 	"time"
 
+	"github.com/paulmach/orb"
+
 	"windlane/cast"
+	"windlane/conditions"
 	"windlane/outing"
+	"windlane/plan"
 	"windlane/quantity"
+	"windlane/water"
 )
 
 func TestSentence(t *testing.T) {
@@ -60,7 +65,6 @@ func TestNamed(t *testing.T) {
 
 func TestWindText(t *testing.T) {
 	f := Facts{Outing: &outing.Day{}}
-	from := quantity.FromDegrees
 	for _, c := range []struct {
 		a, b   float64
 		va, vb float64
@@ -72,9 +76,34 @@ func TestWindText(t *testing.T) {
 		{270, 272, 4, 6, "W 9 mph, then 13"},
 		{270, 270, 4, 4, "W 9 mph"},
 	} {
-		if got := f.windText(from(c.a), c.va, from(c.b), c.vb); got != c.want {
+		if got := f.windText(blowing(c.a, c.va, false), blowing(c.b, c.vb, false)); got != c.want {
 			t.Errorf("from %v at %v to %v at %v: %q, want %q", c.a, c.va, c.b, c.vb, got, c.want)
 		}
+	}
+	// A wind from nowhere in particular has no point of the compass.
+	if got := f.windText(blowing(0, 0.9, true), blowing(225, 3.1, false)); got != "variable 2 mph, then SW 7" {
+		t.Errorf("variable, then SW: %q", got)
+	}
+	if got := f.windText(blowing(0, 0.9, true), blowing(225, 0.9, true)); got != "variable 2 mph" {
+		t.Errorf("variable: %q", got)
+	}
+}
+
+func blowing(from, wind float64, shifting bool) (c conditions.Conditions) {
+	c.From, c.Wind.Value, c.Shifting = quantity.FromDegrees(from), wind, shifting
+	return c
+}
+
+// What would make another start better says where it is, not the same place again.
+func TestChangeIsElsewhere(t *testing.T) {
+	f := Facts{Outing: &outing.Day{}, Water: &water.Water{Places: []water.Place{{Kind: water.Shelf, Name: "the shelf", Shape: orb.LineString{{0, 0}, {10, 0}, {60, 0}}}}}}
+	d := plan.Drift{X: 0, Y: 5, Change: &plan.Change{Turn: 0.3, From: quantity.FromDegrees(270), To: plan.Option{X: 55, Y: 5}}}
+	if got := f.change(d); got != "If the wind veers to W or beyond, start 60 yd E of this start instead." {
+		t.Error(got)
+	}
+	d.Change.To.X = 200
+	if got := f.change(d); !strings.HasSuffix(got, "E of the shelf instead.") {
+		t.Error(got)
 	}
 }
 

@@ -63,6 +63,12 @@ type Day struct {
 
 	Visibility float64 // least in the hours; 0 when not told [m]
 	Fog        bool    // forecast in the hours
+	FogFrom    time.Time
+	FogAtFirst bool      // it lies already when the hours begin
+	FogUntil   time.Time // when that lifts by the forecast; zero: not in the hours
+
+	Rough     bool      // wind or gusts are beyond design category D in the hours
+	RoughFrom time.Time // from when
 
 	Thunder      quantity.Probability // greatest chance forecast in the hours; 1 when told outright
 	ThunderFrom  time.Time            // from when it has that chance, or is likely
@@ -135,7 +141,11 @@ func (d Day) weather(add adder) {
 		add(Now, "category", fmt.Sprintf("No day for a small boat: wind %s, gusts %s%s.", u.Wind(d.Wind), u.Wind(d.Gust), squall),
 			"Beyond what design category C (inshore) is built for: wind 14 m/s, gusts 18, waves 2 m.", manual)
 	case CategoryD.Beyond(d.Wind, gust, d.Wave):
-		add(Mind, "category", "Rougher than sheltered-water boats are built for: look at the plate on yours, and ask the fishery before you leave.",
+		rougher := "Rougher"
+		if d.Rough && d.RoughFrom.After(d.From) {
+			rougher = "From " + hour(d.RoughFrom) + " on rougher"
+		}
+		add(Mind, "category", rougher+" than sheltered-water boats are built for: look at the plate on yours, and ask the fishery before you leave.",
 			"Design category D means wind up to 8 m/s, gusts to 12, waves to 0.3 m and 0.5 m now and then. A category is a limit of design, not a permission.", manual)
 	}
 	if d.Fog || d.Visibility > 0 && d.Visibility < FogBelow {
@@ -143,7 +153,16 @@ func (d Day) weather(add adder) {
 		if d.Visibility > 0 {
 			seen = " Visibility down to " + u.Distance(d.Visibility) + "."
 		}
-		add(Mind, "fog", "Fog: stay in sight of the jetty, or ashore until it lifts. A compass and a whistle aboard, and know the way home by the compass before you leave."+seen,
+		level, fog := Mind, "Fog: stay in sight of the jetty, or ashore until it lifts."
+		switch {
+		case d.FogAtFirst && d.FogUntil.IsZero():
+			level, fog = Now, "Fog: stay ashore until it lifts. The forecast does not tell when."
+		case d.FogAtFirst:
+			level, fog = Now, "Fog: stay ashore until it lifts, by the forecast at "+hour(d.FogUntil)+"."
+		case !d.FogFrom.IsZero():
+			fog = "Fog is forecast from " + hour(d.FogFrom) + ": be ashore before it, and go in if it comes sooner."
+		}
+		add(level, "fog", fog+" A compass and a whistle aboard, and know the way home by the compass before you leave."+seen,
 			"In fog no bank shows the way, and nobody sees you.", "fog is a visibility under 1 km by the weather services' definition, from memory; "+practice)
 	}
 	if d.GuessedGust && d.Gust > 0 {
@@ -300,7 +319,7 @@ func (d Day) fish(add adder) {
 		case NoReturn:
 			add(Mind, "warm_water", "Water "+u.Temperature(d.WaterC)+": do not fish to put back.", "Of cutthroat put back above 21 °C about half as many were seen again as below it.", sources)
 		case Stop:
-			add(Mind, "warm_water", "Water "+u.Temperature(d.WaterC)+": leave the trout alone today.", "From 23 °C on, one rainbow in six to eleven that was put back died within three days.", sources)
+			add(Now, "warm_water", "Water "+u.Temperature(d.WaterC)+": leave the trout alone today.", "From 23 °C on, one rainbow in six to eleven that was put back died within three days.", sources)
 		}
 	}
 	add(Note, "clean", "Before another water: check, clean and dry boots, net, ropes, drogue and boat.", "Small unwanted creatures and diseases travel in the wet of them.", "check, clean, dry: public advice")
