@@ -154,10 +154,10 @@ func (t *Track) readNMEA(b []byte) error {
 		t.Fixes = append(t.Fixes, Fix{at, geodesy.Position{LonDeg: f.LonDeg, LatDeg: f.LatDeg}})
 	}
 	switch {
+	case damaged == sentences:
+		return t.fault("is no track: GPX 1.1 or a log of NMEA 0183 sentences is read. Line " + fmt.Sprint(first.Line) + " " + first.Problem)
 	case first != nil && damaged*mostDamage > sentences:
-		if damaged < sentences {
-			first.Problem += fmt.Sprintf("; of %d sentences %d are damaged, more than one in %d: the log cannot be trusted", sentences, damaged, mostDamage)
-		}
+		first.Problem += fmt.Sprintf("; of %d sentences %d are damaged, more than one in %d: the log cannot be trusted", sentences, damaged, mostDamage)
 		return first
 	case len(t.Fixes) == 0 && undated > 0:
 		return t.fault("tells no day: the time of a fix comes from its RMC sentences, and it has none before its fixes")

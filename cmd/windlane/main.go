@@ -34,6 +34,7 @@ type commands struct {
 	Cast       castCmd       `cmd:"" help:"What the flies do in one cast: depth by the second, time by depth."`
 	Reach      reachCmd      `cmd:"" help:"Which casts of a bag search a depth: line, count and retrieve, ranked."`
 	Drift      driftCmd      `cmd:"" help:"How the boat drifts on a wind, with and without a drogue."`
+	Boat       boatCmd       `cmd:"" help:"Learn how the boat drifts from its own track, for the bag."`
 	Hour       hourCmd       `cmd:"" help:"Sun, light and waves for an hour at a place."`
 	Engine     engineCmd     `cmd:"" help:"Answer JSON requests: one object a line in, one a line out (docs/engine.md)."`
 	Completion completionCmd `cmd:"" help:"Print the completion script for a shell."`

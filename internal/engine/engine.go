@@ -35,6 +35,7 @@ var asks = map[string]ask{
 	"fetch":            of(fetch),
 	"track":            of(track),
 	"drift":            of(boatAfloat),
+	"learn_drift":      of(learnDrift),
 	"hour":             of(hour),
 	"line":             of(lineInWater),
 	"cast":             of(castOnce),
