@@ -184,7 +184,11 @@ func (d *day) known() presence.Day {
 	}
 	known := presence.Day{BrightDays: d.Outing.BrightDays, Aim: aims[d.Outing.Aim]}
 	for _, s := range d.Outing.Seen {
-		known.Seen = append(known.Seen, presence.Seen{Sign: signs[s], Trust: 1})
+		sign, ok := signs[s]
+		if !ok {
+			panic("windlane: a sign that presence does not know: " + string(s))
+		}
+		known.Seen = append(known.Seen, presence.Seen{Sign: sign, Trust: 1})
 	}
 	for _, t := range d.Outing.Told {
 		told := presence.Told{HasDepth: t.HasDepth, Top: t.Top, Bottom: t.Bottom, FromBed: t.FromBed, HasRodAverage: t.HasRodAverage, RodAverage: t.RodAverage, Trust: t.Trust}

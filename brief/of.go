@@ -403,7 +403,9 @@ func (f Facts) choices() []Choice {
 	for _, o := range append(slices.Clone(f.Reach.ByRig), f.Reach.Options...) {
 		rig := f.ReachRigs[o.Rig]
 		line, fly := f.lineName(rig.Line), rig.Flies[o.Fly].Fly.Name
-		alike := func(c Choice) bool { return c.Line == line && c.Fly == fly && math.Abs(c.Count-o.Count) < 8 }
+		alike := func(c Choice) bool {
+			return c.Line == line && math.Abs(c.Count-o.Count) < 8 && (c.Fly == fly || math.Abs(c.Hour-o.FreshPerHour/best) < 0.02)
+		}
 		if best <= 0 || slices.ContainsFunc(out, alike) {
 			continue // much the same as one that stands already
 		}

@@ -160,6 +160,8 @@ func (f Facts) setUps() []SetUp {
 // when says at which hours a set-up is meant to be fished.
 func (f Facts) when(s SetUpFacts) string {
 	switch {
+	case !f.Plan.GoIn.IsZero() && !f.Plan.GoIn.After(f.Outing.From):
+		return "not today"
 	case !s.First:
 		return "another way, if they want it"
 	case s.From == 0 && s.Until >= len(f.Hours):
@@ -226,7 +228,10 @@ func (f Facts) rule(s SetUpFacts) string {
 	case tackle.WashingLine:
 		return "The buoyant point holds the leader up, and the nymphs hang between it and the line."
 	case tackle.Nymphs:
-		return "Leader, weight and time: let them sink, take in no more than the drift gives you."
+		if s.Question.Retrieve.Kind == cast.Still {
+			return "Leader, weight and time: let them sink, take in no more than the drift gives you."
+		}
+		return "Leader, weight and time: let them sink, then draw them slowly."
 	}
 	if s.Answer.Rule == nil || s.Question.Count == 0 {
 		return ""

@@ -43,8 +43,8 @@ const (
 	SpoonedSurface Sign = "spooned_surface"
 )
 
-// Signs lists every sign.
-var Signs = []Sign{Rising, MidgeHatching, BirdsLow, BirdsDiving, FryScattering, SedgesOut, LandFlies,
+// signs lists every sign.
+var signs = []Sign{Rising, MidgeHatching, BirdsLow, BirdsDiving, FryScattering, SedgesOut, LandFlies,
 	SpoonedMidge, SpoonedDaphnia, SpoonedFry, SpoonedBedFood, SpoonedSurface}
 
 // Cause is what fish are said to be on.
@@ -61,8 +61,8 @@ const (
 	Suspended  Cause = "suspended"
 )
 
-// Causes lists every cause.
-var Causes = []Cause{Midge, Daphnia, Fry, BedFood, FreshStock, Surface, Suspended}
+// causes lists every cause.
+var causes = []Cause{Midge, Daphnia, Fry, BedFood, FreshStock, Surface, Suspended}
 
 // Told is one thing that somebody said, with what it is worth. Parts that were
 // not said are zero; Trust is how far to believe it.
@@ -143,7 +143,7 @@ func ReadDay(name string, r io.Reader) (*Day, error) {
 	d.Zone = zone(root)
 	d.From, d.Until = hours(root, d.Zone)
 	for _, s := range root.Texts("seen") {
-		if known := words(Signs); !member(known, s) {
+		if known := words(signs); !member(known, s) {
 			root.Refuse("seen", fmt.Sprintf("%q is no sign known here: allowed are %v", s, known))
 		}
 		d.Seen = append(d.Seen, Sign(s))
@@ -222,7 +222,7 @@ func told(r *text.Record, d *Day) Told {
 	share := text.Range{Parse: text.Bare, Low: 0, High: 1}
 	t := Told{
 		Text:    r.Text("text"),
-		Cause:   Cause(r.Word("cause", "", words(Causes)...)),
+		Cause:   Cause(r.Word("cause", "", words(causes)...)),
 		Way:     tackle.Way(r.Word("way", "", words(tackle.Ways)...)),
 		Place:   r.Text("place"),
 		FromBed: r.Yes("from_bed"),
