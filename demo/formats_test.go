@@ -51,7 +51,7 @@ func TestExamplesOfTheFormatsRead(t *testing.T) {
 			}
 		}
 	}
-	if want := len(readers) + 2; read != want { // soundings have three
+	if want := len(readers) + 3; read != want { // soundings have four
 		t.Errorf("%d examples were read, want %d", read, want)
 	}
 }

@@ -25,6 +25,10 @@ const (
 	tiffBytes = soundingsBytes
 )
 
+// IsGeoTIFF says whether a file that begins so is one, and not text as all other
+// files of soundings are.
+func IsGeoTIFF(first []byte) bool { return tiff.Is(first) }
+
 func readGeoTIFF(name string, r io.Reader) (*Soundings, error) {
 	b, err := io.ReadAll(io.LimitReader(r, tiffBytes+1))
 	if err != nil {

@@ -30,7 +30,7 @@ type output struct {
 // dayCmd plans a day from files.
 type dayCmd struct {
 	Lake      string   `required:"" help:"The lake's outline and places: GeoJSON." placeholder:"FILE"`
-	Soundings []string `help:"Depths: CSV or ESRI ASCII grid; may be given more than once." placeholder:"FILE"`
+	Soundings []string `help:"Depths: CSV, GPX, NMEA 0183 log, ESRI ASCII grid or GeoTIFF; may be given more than once." placeholder:"FILE"`
 	Forecast  string   `required:"" help:"The weather: a table by the hour (.csv), or a TAF or METAR as text." placeholder:"FILE"`
 	Bag       string   `required:"" help:"What is owned: TOML." placeholder:"FILE"`
 	Day       string   `required:"" help:"Date, hours, aim, what is seen and told: TOML." placeholder:"FILE"`
@@ -52,7 +52,7 @@ func (cmd dayCmd) Run(c *console) error {
 		*f.into = file
 	}
 	for _, path := range cmd.Soundings {
-		file, err := bring(path)
+		file, err := bringDepths(path)
 		if err != nil {
 			return err
 		}
