@@ -65,11 +65,3 @@ func (s Setup) Slip(c Scene, ends Ends, yaw float64) float64 {
 	}
 	return math.Atan2(v.y, v.x)
 }
-
-// SmallSlip is the slip for a small yaw, no drogue and no current:
-// tan(yaw+slip) = (kx²/ky²) tan yaw, kx² = CAair/CAwater end on, ky² beam on.
-// It overstates by about a quarter. [rad]
-func (s Setup) SmallSlip(ends Ends, yaw float64) float64 {
-	ratio := ends.AirArea / ends.HullArea / (s.AirArea / s.HullArea)
-	return math.Atan(ratio*math.Tan(yaw)) - yaw
-}

@@ -323,6 +323,21 @@ func TestWhatIsNoDrift(t *testing.T) {
 	}
 }
 
+// The time left out at the head of a drift is enough for the typical boat, bare
+// or with any of the prototype's drogues, from the lightest wind learned in.
+func TestSettledWhenHeard(t *testing.T) {
+	for name, d := range drogues {
+		if s := prototype().With(d).Settle(drift.OnLake(1.5, 0)); s > 90 || s < 10 {
+			t.Errorf("%s settles in %v s", name, s)
+		}
+	}
+	w := hours(t, 4, 0, 0)
+	fixes := drifting{fraction: 0.06, wind: w, minutes: 20, every: 10}.track(new(dice))
+	if h := (&drift.Learner{Expected: drift.ExpectedOf(false)}).AddTrack(fixes, w); h.Settling != 90 || h.Heard+h.TooShort != 20*60-90 {
+		t.Errorf("of twenty minutes %+v", h)
+	}
+}
+
 // What was learned is carried on from its State as if it had never been put away.
 func TestStateIsAllThatIsRemembered(t *testing.T) {
 	d := dice(9)

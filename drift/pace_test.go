@@ -79,33 +79,3 @@ func TestWhereADrogueStartsToMatter(t *testing.T) {
 		t.Error("a boat that never moves wants a drogue")
 	}
 }
-
-// Beaufort: WMO scale as in beaufort.csv; at or above a lower limit, so that no
-// wind falls in the gaps between the printed bands.
-func TestBeaufort(t *testing.T) {
-	table := rows(t, "beaufort.csv")
-	if len(table) != 13 {
-		t.Fatalf("%d classes", len(table))
-	}
-	for _, r := range table {
-		low := num(t, r["low_m_s"])
-		f := drift.Beaufort(low)
-		if float64(f.Number) != num(t, r["force"]) || f.Name != r["name"] || f.From != low {
-			t.Errorf("%v m/s is %+v, want %s %s", low, f, r["force"], r["name"])
-		}
-		if r["high_m_s"] != "" {
-			if g := drift.Beaufort(num(t, r["high_m_s"]) + 0.09); g != f {
-				t.Errorf("the gap above %s m/s is %+v", r["high_m_s"], g)
-			}
-		}
-	}
-	if drift.Beaufort(math.NaN()).Number != 0 || drift.Beaufort(-1).Number != 0 {
-		t.Error("NaN or less than nothing is not calm")
-	}
-	// v = 0.836 B^1.5 (WMO code 1100, from memory) lies in its class
-	for b := 1; b <= 12; b++ {
-		if got := drift.Beaufort(0.836 * math.Pow(float64(b), 1.5)); got.Number != b {
-			t.Errorf("mean of force %d classed %d", b, got.Number)
-		}
-	}
-}

@@ -65,13 +65,6 @@ func OxygenSaturationAt(t, pressure float64) float64 {
 	return c * p * ((1 - u/p) * (1 - theta*p)) / ((1 - u) * (1 - theta))
 }
 
-// AirDensity is the density of dry air at a temperature [°C] and pressure [Pa]
-// as an ideal gas, R = 287.05 J/(kg·K) (ISO 2533). [kg/m³]
-// Damp air is lighter: by 0.5 % at 10 °C and by 1 % at 20 °C when saturated.
-func AirDensity(t, pressure float64) float64 {
-	return pressure / (287.05 * (clamp(t, -60, 60) + zeroCelsius))
-}
-
 // clamp keeps NaN, unlike math.Max and math.Min in the usual order of calls.
 func clamp(x, low, high float64) float64 {
 	switch {

@@ -11,9 +11,9 @@ import "math"
 // Base names the clear-sky model that Clear is.
 const Base = "Haurwitz 1945"
 
-// Clear is the daylight under a clear sky, Haurwitz's. [W/m²] Of the two bases
-// here it is the one compared with measurements by others (Sandia report
-// SAND2012-2389), and it keeps above nothing down to the horizon.
+// Clear is the daylight under a clear sky, Haurwitz's. [W/m²] It has been compared
+// with measurements by others (Sandia report SAND2012-2389), and it keeps above
+// nothing down to the horizon.
 func Clear(elevation float64) float64 { return Haurwitz(elevation) }
 
 // Haurwitz is the clear sky of Haurwitz 1945 and 1946 (J. Meteor. 2:154, 3:123):
@@ -27,23 +27,14 @@ func Haurwitz(elevation float64) float64 {
 	return 1098 * c * math.Exp(-0.059/c)
 }
 
-// KastenCzeplak is the clear sky of Kasten and Czeplak 1980 (Solar Energy
-// 24:177): 910 sin h − 30, nothing below 1.9°. [W/m²]
-func KastenCzeplak(elevation float64) float64 {
-	if g := 910*math.Sin(elevation) - 30; !(g < 0) {
-		return g
-	}
-	return 0
-}
-
 // CloudFactor is what a cloud cover in eighths, 0 to 8, leaves of a clear sky's
 // light: 1 − 0.75 (N/8)^3.4, Kasten and Czeplak 1980. [1]
 func CloudFactor(oktas float64) float64 {
 	return 1 - 0.75*math.Pow(clamp(oktas/8, 0, 1), 3.4)
 }
 
-// Twilight is the daylight about and under the horizon, where the bases above
-// know nothing. [W/m²] Straight lines in the logarithm through 453 lx at 0°,
+// Twilight is the daylight about and under the horizon, where the base above
+// knows nothing. [W/m²] Straight lines in the logarithm through 453 lx at 0°,
 // 3.4 lx at −6°, 0.0083 lx at −12° and 0.00065 lx at −18°, a clear night without
 // a moon (RCA Electro-Optics Handbook 1974, from memory), at 110 lm/W. Above
 // the horizon it stays what it is there.
