@@ -109,7 +109,7 @@ func (d *day) fitNow(q *plan.Question) error {
 		q.Start = orb.Point{x, y}
 	}
 	if _, on := q.Lake.Grid.Index(q.Start[0], q.Start[1]); !on {
-		return &Misfit{field, fmt.Sprintf("lies off the lake, %.0f m from its middle", math.Hypot(q.Start[0], q.Start[1]))}
+		return &Misfit{field, fmt.Sprintf("lies off the lake, %.1f km from its middle", math.Hypot(q.Start[0], q.Start[1])/1000)}
 	}
 	if why := plan.CannotLie(q.Lake, q.Lake.Wet, q.Start); why != "" && q.Start != q.Home {
 		return &Misfit{field, why + ": the boat has to be on open water first"}

@@ -40,7 +40,7 @@ func (f Facts) inWords(d plan.Drift, i int) string {
 		start += " " + at
 	}
 	if ride := d.Ride.Time / 60; ride >= 0.5 {
-		start = fmt.Sprintf("Motor %.0f min and start", ride) + strings.TrimPrefix(start, "Start")
+		start = "Motor " + minutes(ride) + " and start" + strings.TrimPrefix(start, "Start")
 	}
 	held := "no drogue"
 	if d.Drogue {
@@ -49,7 +49,7 @@ func (f Facts) inWords(d plan.Drift, i int) string {
 			held += " (" + d.SetUp + ")"
 		}
 	}
-	out := fmt.Sprintf("%s, %s, %.0f min %s at %s.", start, held, d.Minutes, quantity.Bearing(d.Toward).Compass(), u.Drift(d.Speed))
+	out := fmt.Sprintf("%s, %s, %s %s at %s.", start, held, minutes(d.Minutes), quantity.Bearing(d.Toward).Compass(), u.Drift(d.Speed))
 	var passes []string
 	for _, p := range d.Passes {
 		passes = append(passes, f.crossing(p, d.Minutes))
@@ -107,11 +107,11 @@ func (f Facts) after(i int) string {
 			}
 		}
 		if ride := next.Ride.Time / 60; ride >= 0.5 {
-			return fmt.Sprintf("Then motor %.0f min to drift %d.", ride, i+2)
+			return fmt.Sprintf("Then motor %s to drift %d.", minutes(ride), i+2)
 		}
 		return fmt.Sprintf("Drift %d begins there.", i+2)
 	}
-	return fmt.Sprintf("From there it is %.0f min home: turn by %s.", math.Max(1, math.Ceil(p.RideHome.Time/60)), clock(p.TurnHome))
+	return fmt.Sprintf("From there it is %s home: turn by %s.", minutes(math.Max(1, math.Ceil(p.RideHome.Time/60))), clock(p.TurnHome))
 }
 
 // nextBest is where else one might have begun, best first.
@@ -119,7 +119,7 @@ func (f Facts) nextBest(d plan.Drift) string {
 	var list []string
 	for _, o := range d.Next {
 		if at := f.where(o.X, o.Y); at != "" {
-			list = append(list, fmt.Sprintf("%s, %.0f min", at, o.Minutes))
+			list = append(list, at+", "+minutes(o.Minutes))
 		}
 	}
 	if len(list) == 0 {
@@ -127,3 +127,6 @@ func (f Facts) nextBest(d plan.Drift) string {
 	}
 	return "Next best from here: " + strings.Join(list, "; ") + "."
 }
+
+// minutes says whole minutes, half a one and more up as everywhere.
+func minutes(v float64) string { return fmt.Sprintf("%.0f min", math.Round(v)) }

@@ -19,58 +19,107 @@ import (
 	"windlane/internal/wire"
 )
 
+// shown is how an answer is shown.
+type shown struct {
+	JSON  bool `name:"json" help:"Print the engine's own answer instead of text."`
+	Quiet bool `help:"Print nothing but what was asked for."`
+	Width int  `help:"Columns of the text, 60 to 200." default:"80"`
+}
+
+func (s shown) check() error {
+	if s.Width < 60 || s.Width > 200 {
+		return fmt.Errorf("--width %d: allowed is 60 to 200", s.Width)
+	}
+	return nil
+}
+
 // output is where a brief goes.
 type output struct {
-	Out   string `help:"Write the brief there: day.txt, day.html, day.pdf and day.json; the drifts for a plotter or a map: day.gpx and day.geojson." type:"path" placeholder:"FOLDER"`
-	JSON  bool   `name:"json" help:"Print the engine's own answer instead of text."`
-	Quiet bool   `help:"Print nothing but what was asked for."`
-	Width int    `help:"Columns of the text, 60 to 200." default:"80"`
+	Out string `help:"Write the brief there: day.txt, day.html, day.pdf and day.json; the drifts for a plotter or a map: day.gpx and day.geojson." type:"path" placeholder:"FOLDER"`
+	shown
+}
+
+// dayFiles are the files of a day.
+type dayFiles struct {
+	Lake      string   `help:"The lake's outline and places: GeoJSON." placeholder:"FILE"`
+	Soundings []string `help:"Depths: CSV, GPX, NMEA 0183 log, ESRI ASCII grid or GeoTIFF; may be given more than once." placeholder:"FILE"`
+	Forecast  string   `help:"The weather: a table by the hour (.csv), or a TAF or METAR as text." placeholder:"FILE"`
+	Bag       string   `help:"What is owned: TOML." placeholder:"FILE"`
+	Day       string   `help:"Date, hours, aim, what is seen and told: TOML." placeholder:"FILE"`
+	Profile   string   `help:"Water temperature by depth: CSV." placeholder:"FILE"`
+	Cell      length   `help:"Width of a grid cell, 2 to 50 m." placeholder:"LENGTH"`
+}
+
+// given are those that were said, and those that a day cannot do without.
+func (d dayFiles) given() (said, missing []string) {
+	for _, f := range []struct {
+		flag   string
+		is     bool
+		needed bool
+	}{
+		{"--lake", d.Lake != "", true}, {"--soundings", d.Soundings != nil, false}, {"--forecast", d.Forecast != "", true}, {"--bag", d.Bag != "", true},
+		{"--day", d.Day != "", true}, {"--profile", d.Profile != "", false}, {"--cell", d.Cell.given(), false},
+	} {
+		switch {
+		case f.is:
+			said = append(said, f.flag)
+		case f.needed:
+			missing = append(missing, f.flag)
+		}
+	}
+	return said, missing
+}
+
+// bring reads them.
+func (d dayFiles) bring() (*wire.DayRequest, error) {
+	if _, missing := d.given(); missing != nil {
+		return nil, fmt.Errorf("%s: is missing: a day is planned from --lake, --forecast, --bag and --day, with --soundings where there are any", strings.Join(missing, ", "))
+	}
+	r := &wire.DayRequest{Soundings: []wire.File{}}
+	for _, f := range []struct {
+		path string
+		into *wire.File
+	}{{d.Lake, &r.Outline}, {d.Forecast, &r.Forecast}, {d.Bag, &r.Bag}, {d.Day, &r.Outing}} {
+		file, err := bring(f.path)
+		if err != nil {
+			return nil, err
+		}
+		*f.into = file
+	}
+	for _, path := range d.Soundings {
+		file, err := bringDepths(path)
+		if err != nil {
+			return nil, err
+		}
+		r.Soundings = append(r.Soundings, file)
+	}
+	if d.Profile != "" {
+		file, err := bring(d.Profile)
+		if err != nil {
+			return nil, err
+		}
+		r.Profile = &file
+	}
+	r.Cell = d.Cell.si
+	if d.Cell.given() && (r.Cell < 2 || r.Cell > 50) {
+		return nil, fmt.Errorf("--cell %q: allowed is 2 to 50 m", d.Cell.text)
+	}
+	r.Code = form(r.Forecast.Text)
+	return r, nil
 }
 
 // dayCmd plans a day from files.
 type dayCmd struct {
-	Lake      string   `required:"" help:"The lake's outline and places: GeoJSON." placeholder:"FILE"`
-	Soundings []string `help:"Depths: CSV, GPX, NMEA 0183 log, ESRI ASCII grid or GeoTIFF; may be given more than once." placeholder:"FILE"`
-	Forecast  string   `required:"" help:"The weather: a table by the hour (.csv), or a TAF or METAR as text." placeholder:"FILE"`
-	Bag       string   `required:"" help:"What is owned: TOML." placeholder:"FILE"`
-	Day       string   `required:"" help:"Date, hours, aim, what is seen and told: TOML." placeholder:"FILE"`
-	Profile   string   `help:"Water temperature by depth: CSV." placeholder:"FILE"`
-	Cell      length   `help:"Width of a grid cell, 2 to 50 m." placeholder:"LENGTH"`
+	dayFiles
 	output
 }
 
 func (cmd dayCmd) Run(c *console) error {
-	var r wire.DayRequest
-	for _, f := range []struct {
-		path string
-		into *wire.File
-	}{{cmd.Lake, &r.Outline}, {cmd.Forecast, &r.Forecast}, {cmd.Bag, &r.Bag}, {cmd.Day, &r.Outing}} {
-		file, err := bring(f.path)
-		if err != nil {
-			return err
-		}
-		*f.into = file
+	r, err := cmd.dayFiles.bring()
+	if err != nil {
+		return err
 	}
-	for _, path := range cmd.Soundings {
-		file, err := bringDepths(path)
-		if err != nil {
-			return err
-		}
-		r.Soundings = append(r.Soundings, file)
-	}
-	if cmd.Profile != "" {
-		file, err := bring(cmd.Profile)
-		if err != nil {
-			return err
-		}
-		r.Profile = &file
-	}
-	r.Cell = cmd.Cell.si
-	if cmd.Cell.given() && (r.Cell < 2 || r.Cell > 50) {
-		return fmt.Errorf("--cell %q: allowed is 2 to 50 m", cmd.Cell.text)
-	}
-	r.Code = form(r.Forecast.Text)
-	return cmd.brief(c, &r)
+	return cmd.brief(c, r)
 }
 
 // form tells a table from a TAF and a METAR by its first words.
@@ -158,8 +207,8 @@ func demoFile(name string) wire.File {
 
 // brief plans and tells. Files are written before anything is said.
 func (o output) brief(c *console, r *wire.DayRequest) error {
-	if o.Width < 60 || o.Width > 200 {
-		return fmt.Errorf("--width %d: allowed is 60 to 200", o.Width)
+	if err := o.check(); err != nil {
+		return err
 	}
 	step, done := o.progress(c)
 	b, fault := engine.Day(context.Background(), r, step)

@@ -30,6 +30,7 @@ type console struct {
 // commands is the whole command line.
 type commands struct {
 	Day        dayCmd        `cmd:"" help:"Plan a day: where to drift, what to tie on, how long to count, what to mind."`
+	Plan       planCmd       `cmd:"" help:"Plan a day's drifts alone, the evening before or again afloat: start, drogue, minutes, where to lift, what then."`
 	Survey     surveyCmd     `cmd:"" help:"How well a lake is sounded and where it is thin; adds a day's sounder log to its survey."`
 	Demo       demoCmd       `cmd:"" help:"Plan a day on the invented lake that comes with windlane."`
 	Cast       castCmd       `cmd:"" help:"What the flies do in one cast: depth by the second, time by depth."`

@@ -13,8 +13,8 @@ const steps = 8
 
 // progress shows where a plan is once it has taken a second, if a person looks
 // at the error stream.
-func (o output) progress(c *console) (step func(string), done func()) {
-	if o.Quiet || !c.watched {
+func (s shown) progress(c *console) (step func(string), done func()) {
+	if s.Quiet || !c.watched {
 		return nil, func() {}
 	}
 	p := &progress{out: c.err}

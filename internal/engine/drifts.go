@@ -4,8 +4,10 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"windlane"
@@ -15,6 +17,7 @@ import (
 	"windlane/plan"
 	"windlane/quantity"
 	"windlane/tackle"
+	tracks "windlane/track"
 )
 
 func driftsOf(r *wire.DriftsRequest) (wire.PlanAnswer, *wire.Fault) {
@@ -25,6 +28,9 @@ func driftsOf(r *wire.DriftsRequest) (wire.PlanAnswer, *wire.Fault) {
 // Drifts reads the files of a day and plans its drifts alone. It gives the brief
 // of them too, for whoever shows it; progress as in Day.
 func Drifts(ctx context.Context, r *wire.DriftsRequest, progress func(step string)) (*brief.Brief, wire.PlanAnswer, *wire.Fault) {
+	if fault := through(r); fault != nil {
+		return nil, wire.PlanAnswer{}, fault
+	}
 	in, fault := inputsOf(r.Day(), progress)
 	if fault != nil {
 		return nil, wire.PlanAnswer{}, fault
@@ -42,6 +48,15 @@ func Drifts(ctx context.Context, r *wire.DriftsRequest, progress func(step strin
 		return nil, wire.PlanAnswer{}, wire.Refuse("", "%v", err)
 	}
 	return p.Brief, planAnswer(p.Lake, p.Question, p.Plan, in.Outing.Units), nil
+}
+
+// through refuses of a request made in Go what the door would refuse of its JSON.
+func through[Request any](r *Request) *wire.Fault {
+	raw, err := json.Marshal(r)
+	if err != nil {
+		return wire.Refuse("", "%v", err)
+	}
+	return wire.Decode(raw, new(Request), "")
 }
 
 // nowOf is what is known afloat.
@@ -117,7 +132,6 @@ type earlier struct {
 		Origin *[2]float64 `json:"origin_lonlat_deg"`
 	}
 	Drifts []struct {
-		Number  int
 		StartAt string    `json:"start_local"`
 		Start   time.Time `json:"start"`
 		Minutes float64   `json:"minutes"`
@@ -134,7 +148,11 @@ type earlier struct {
 	}
 }
 
-// pastOf is what an earlier plan had done by now: of each drift the minutes before.
+// underMotor is the pace from which a boat on its way is taken to motor. [m/s]
+// Common practice, no source.
+const underMotor = 1.0
+
+// pastOf is what was drifted by now, by an earlier plan or by the boat's own track.
 func pastOf(r *wire.DriftsRequest, clock clockOf, now time.Time) ([]windlane.Past, *wire.Fault) {
 	if r.Earlier == nil {
 		if len(r.Hooked) > 0 {
@@ -142,23 +160,59 @@ func pastOf(r *wire.DriftsRequest, clock clockOf, now time.Time) ([]windlane.Pas
 		}
 		return nil, nil
 	}
+	read := pastOfPlan
+	if text := strings.TrimSpace(r.Earlier.Text); !strings.HasPrefix(text, "{") {
+		read = pastOfTrack
+	}
+	past, fault := read(r, clock, now)
+	if fault != nil {
+		return nil, fault
+	}
+	for _, n := range r.Hooked {
+		if n > len(past) {
+			return nil, wire.Refuse("hooked", "counts drift %d: by %s, %s has %d", n, now.Format("15:04"), r.Earlier.Name, len(past))
+		}
+		past[n-1].Hooked = true
+	}
+	return past, nil
+}
+
+// pastOfTrack is where the boat went slower than under motor, of the last day.
+func pastOfTrack(r *wire.DriftsRequest, _ clockOf, now time.Time) ([]windlane.Past, *wire.Fault) {
+	t, err := tracks.Read(r.Earlier.Name, strings.NewReader(r.Earlier.Text))
+	if err != nil {
+		return nil, wire.Refuse("earlier", "%v", err)
+	}
+	t.Fixes = slices.DeleteFunc(t.Fixes, func(f tracks.Fix) bool { return f.At.After(now) || now.Sub(f.At) > 24*time.Hour })
+	var past []windlane.Past
+	for _, part := range t.Slow(underMotor) {
+		last := part[len(part)-1].At
+		one := windlane.Past{Time: last.Sub(part[0].At).Seconds(), Ago: now.Sub(last).Seconds()}
+		for _, f := range part {
+			one.Track = append(one.Track, f.Position)
+		}
+		past = append(past, one)
+	}
+	if past == nil {
+		return nil, wire.Refuse("earlier", "%s: holds no drift of the day before %s: fixes over three minutes or more, slower than %v m/s, are looked for", r.Earlier.Name, now.Format("2006-01-02 15:04"), underMotor)
+	}
+	return past, nil
+}
+
+// pastOfPlan is what an earlier plan had done by now: of each drift the minutes before.
+func pastOfPlan(r *wire.DriftsRequest, clock clockOf, now time.Time) ([]windlane.Past, *wire.Fault) {
 	unfit := func(format string, args ...any) *wire.Fault {
-		return wire.Refuse("earlier", r.Earlier.Name+": "+format, args...)
+		return wire.Refuse("earlier", "%s: %s", r.Earlier.Name, fmt.Sprintf(format, args...))
 	}
 	var e earlier
 	if err := json.Unmarshal([]byte(r.Earlier.Text), &e); err != nil {
-		return nil, unfit("is no answer of windlane's: %v: bring what plan or day printed with --json, or day.json", err)
+		return nil, unfit("is no answer of windlane's: %v: bring what plan or day printed with --json, day.json, or the boat's own track as GPX or NMEA", err)
 	}
 	if e.Answer != nil {
 		e = *e.Answer
 	}
 	if len(e.Drifts) == 0 {
-		return nil, unfit("holds no drifts: bring what plan or day printed with --json, or day.json")
-	}
-	for _, n := range r.Hooked {
-		if n < 1 || n > len(e.Drifts) {
-			return nil, wire.Refuse("hooked", "counts drift %d: %s has %d", n, r.Earlier.Name, len(e.Drifts))
-		}
+		return nil, unfit("holds no drifts: bring what plan or day printed with --json, day.json, or the boat's own track as GPX or NMEA")
 	}
 	var plane *geodesy.Plane
 	if o := e.Lake.Origin; o != nil {
@@ -178,7 +232,7 @@ func pastOf(r *wire.DriftsRequest, clock clockOf, now time.Time) ([]windlane.Pas
 		if done <= 0 {
 			continue
 		}
-		one := windlane.Past{Time: 60 * done, Ago: now.Sub(start).Seconds() - 60*done, Hooked: slices.Contains(r.Hooked, i+1)}
+		one := windlane.Past{Time: 60 * done, Ago: now.Sub(start).Seconds() - 60*done}
 		for _, s := range d.Track {
 			switch at := math.Max(s.Min, s.Minute); {
 			case at > done && len(one.Track) > 0:
@@ -188,8 +242,8 @@ func pastOf(r *wire.DriftsRequest, clock clockOf, now time.Time) ([]windlane.Pas
 				one.Track = append(one.Track, plane.Position(s.At.X, s.At.Y))
 			}
 		}
-		if len(one.Track) == 0 || !(one.Ago <= 86400) {
-			return nil, unfit("drift %d has no track of today's", i+1)
+		if len(one.Track) == 0 || !(one.Ago+one.Time <= 86400) {
+			return nil, unfit("drift %d has no track, or none of today's", i+1)
 		}
 		for _, p := range one.Track {
 			if !p.Valid() {
@@ -197,6 +251,9 @@ func pastOf(r *wire.DriftsRequest, clock clockOf, now time.Time) ([]windlane.Pas
 			}
 		}
 		past = append(past, one)
+	}
+	if past == nil {
+		return nil, unfit("none of its drifts begins before %s", now.Format("2006-01-02 15:04"))
 	}
 	return past, nil
 }

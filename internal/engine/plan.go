@@ -213,7 +213,7 @@ func placesOf(r *wire.PlanRequest, lake *water.Water) (start, home orb.Point, fa
 		}
 		x, y := lake.Plane.XY(p)
 		if _, ok := lake.Grid.Index(x, y); !ok {
-			return orb.Point{}, wire.Refuse(field, "is %v, which lies off the lake, %.0f m from its middle", at, geodesy.Distance(p, lake.Plane.Origin()))
+			return orb.Point{}, wire.Refuse(field, "is %v, which lies off the lake, %.1f km from its middle", at, geodesy.Distance(p, lake.Plane.Origin())/1000)
 		}
 		return orb.Point{x, y}, nil
 	}

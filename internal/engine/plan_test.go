@@ -98,7 +98,7 @@ func TestEveryPlanSaysWhy(t *testing.T) {
 	seen := map[string]int{}
 	for _, line := range requests(t) {
 		var r recorded
-		if err := json.Unmarshal(line, &r); err != nil || r.Ask != "plan" || r.ID.Error != "" {
+		if err := json.Unmarshal(line, &r); err != nil || r.Ask != "plan" && r.Ask != "drifts" || r.ID.Error != "" {
 			continue
 		}
 		var a struct{ Answer planned }
@@ -117,7 +117,7 @@ func TestEveryPlanSaysWhy(t *testing.T) {
 		for i, d := range p.Drifts {
 			used += d.Energy
 			last := d.Track[len(d.Track)-1].Min
-			if d.Why == "" || !strings.Contains(d.Words, fmt.Sprintf("%.0f min", d.Minutes)) || !strings.Contains(d.Words, d.Stop.At[:5]) || d.Minutes <= 0 || math.Abs(last-d.Minutes) > 1e-9 {
+			if d.Why == "" || !strings.Contains(d.Words, fmt.Sprintf("%.0f min", math.Round(d.Minutes))) || !strings.Contains(d.Words, d.Stop.At[:5]) || d.Minutes <= 0 || math.Abs(last-d.Minutes) > 1e-9 {
 				t.Errorf("%s, drift %d: %v min, to minute %v: %q; %q", r.ID.Case, i+1, d.Minutes, last, d.Words, d.Why)
 			}
 			for _, s := range d.Passes {
@@ -263,6 +263,39 @@ func TestPlannedDriftIsTheTrack(t *testing.T) {
 		if off := math.Hypot(x-e, y-n); off > 2 { // the issue's 2 m; the two planes differ by less than 1 cm here
 			t.Fatalf("minute %v: %v m off", s.Min, off)
 		}
+	}
+}
+
+// What was drifted today is the same told by an earlier plan, by a list, or by the
+// boat's own track, and it is not drifted again while it rests.
+func TestWhatWasFishedToday(t *testing.T) {
+	const plan, track, list = "after an earlier plan", "after the boat's own track", "after a drift told by its track"
+	common := func(more map[string]string) map[string]string {
+		out := map[string]string{"start": "null", "start_place": "null", "hooked": "null"}
+		for k, v := range more {
+			out[k] = v
+		}
+		return out
+	}
+	untouched := mustPlan(t, list, common(map[string]string{"already_fished": "null"})).Drifts[0]
+	byPlan, byTrack := mustPlan(t, plan, common(nil)).Drifts[0], mustPlan(t, track, common(nil)).Drifts[0]
+	byList := mustPlan(t, list, common(map[string]string{"already_fished": `[{"track":[[-29.9990,52.0025],[-29.9975,52.0030],[-29.9960,52.0035]],"minutes":30,"minutes_ago":5}]`})).Drifts[0]
+	if byPlan.Start != byList.Start || math.Abs(byPlan.Value-byList.Value) > 1e-6*byList.Value {
+		t.Errorf("by the plan %v worth %v, by the list %v worth %v", byPlan.Start, byPlan.Value, byList.Start, byList.Value)
+	}
+	if byTrack.Start != byList.Start || math.Abs(byTrack.Value-byList.Value) > 0.02*byList.Value { // its minutes are whole ones
+		t.Errorf("by the track %v worth %v, by the list %v worth %v", byTrack.Start, byTrack.Value, byList.Start, byList.Value)
+	}
+	if byList.Value > 0.98*untouched.Value && byList.Start == untouched.Start {
+		t.Errorf("worth %v fished, %v untouched, from the same place", byList.Value, untouched.Value)
+	}
+	half := mustPlan(t, plan, common(map[string]string{"at_local": `"09:20"`})).Drifts[0] // it has gone half its way
+	if half.Start == byPlan.Start && half.Value == byPlan.Value {
+		t.Error("half an earlier drift counts as all of it")
+	}
+	hooked := mustPlan(t, plan, common(map[string]string{"hooked": "[1]"})).Drifts[0]
+	if hooked.Value > byPlan.Value {
+		t.Errorf("worth %v where fish were hooked, %v where not", hooked.Value, byPlan.Value)
 	}
 }
 

@@ -30,12 +30,7 @@ func Text(w io.Writer, b brief.Brief, width int) error {
 		t.section("Drifts")
 		t.say(0, "No drift today.")
 	}
-	if len(b.Waits) > 0 {
-		t.section("Not drifting")
-		for _, w := range b.Waits {
-			t.hang("- ", 2, waitWords(w))
-		}
-	}
+	t.waits(b)
 	if len(b.Others) > 0 {
 		t.section("Other lines, if you are elsewhere")
 		for _, s := range b.Others {
@@ -45,6 +40,43 @@ func Text(w io.Writer, b brief.Brief, width int) error {
 	t.setUps(b)
 	t.choices(b)
 	t.day(b)
+	_, err := io.WriteString(w, t.out.String())
+	return err
+}
+
+// Drifts writes the drifts alone, as somebody would tell them in the boat: for a
+// plan of them without the rest of the day. Otherwise as Text.
+func Drifts(w io.Writer, b brief.Brief, width int) error {
+	b = tame(b)
+	t := &teller{width: max(60, width)}
+	t.title("Drifts: ", b)
+	t.say(0, b.Headline)
+	if b.Lake.WindText != "" {
+		t.say(0, "Wind "+sentence(b.Lake.WindText))
+	}
+	t.say(0, b.First)
+	if b.Reason != "" && len(b.Drifts) > 0 { // else the headline says it
+		t.gap()
+		t.hang("MIND", 6, b.Reason)
+	}
+	for _, d := range b.Drifts {
+		bold, _ := driftLine(b, d)
+		t.section(fmt.Sprintf("Drift %d: %s", d.Number, bold))
+		t.say(0, d.Words)
+		if p := lonLat(d); p != "" {
+			t.say(0, "Start at "+p+".")
+		}
+		if name := setUpName(b, d); name != "" {
+			t.say(0, "Fish "+name+".")
+		}
+		t.profile(b, d)
+		t.why(b, d)
+	}
+	t.waits(b)
+	if b.Turn != "" {
+		t.gap()
+		t.say(0, b.Turn)
+	}
 	_, err := io.WriteString(w, t.out.String())
 	return err
 }
@@ -121,10 +153,24 @@ func pad(s string, n int, right bool) string {
 	return s + gap
 }
 
-func (t *teller) head(b brief.Brief) {
-	name := "Day plan: " + title(b)
+// title heads a page.
+func (t *teller) title(what string, b brief.Brief) {
+	name := what + title(b)
 	t.say(0, name)
 	t.line(strings.Repeat("=", min(t.width, 100, lipgloss.Width(name))))
+}
+
+func (t *teller) waits(b brief.Brief) {
+	if len(b.Waits) > 0 {
+		t.section("Not drifting")
+		for _, w := range b.Waits {
+			t.hang("- ", 2, waitWords(w))
+		}
+	}
+}
+
+func (t *teller) head(b brief.Brief) {
+	t.title("Day plan: ", b)
 	t.say(0, b.Headline)
 	if b.Aim != "" {
 		t.say(0, b.Aim)
@@ -284,7 +330,6 @@ func (t *teller) lake(b brief.Brief) {
 }
 
 func (t *teller) drift(b brief.Brief, d brief.Drift) {
-	u := b.Units
 	bold, rest := driftLine(b, d)
 	t.section(fmt.Sprintf("Drift %d: %s", d.Number, bold))
 	t.say(0, sentence(rest))
@@ -298,8 +343,19 @@ func (t *teller) drift(b brief.Brief, d brief.Drift) {
 	if name := setUpName(b, d); name != "" {
 		t.say(0, "Fish "+name+".")
 	}
-	// minutes across, the bed below
-	mins, bed := "min", "bed, "+u.DepthUnit()
+	t.profile(b, d)
+	for _, p := range d.Passes {
+		t.hang(minutes(p), 14, sentence(p.What))
+	}
+	if d.End != "" {
+		t.hang(">>", 3, sentence(d.End))
+	}
+	t.why(b, d)
+}
+
+// profile sets minutes across and the bed below.
+func (t *teller) profile(b brief.Brief, d brief.Drift) {
+	mins, bed := "min", "bed, "+b.Units.DepthUnit()
 	row := []string{pad(mins, 9, false), pad(bed, 9, false)}
 	guessed := false
 	flush := func() {
@@ -327,13 +383,12 @@ func (t *teller) drift(b brief.Brief, d brief.Drift) {
 	if guessed {
 		t.say(0, "* not sounded")
 	}
-	for _, p := range d.Passes {
-		t.hang(minutes(p), 14, sentence(p.What))
-	}
-	if d.End != "" {
-		t.hang(">>", 3, sentence(d.End))
-	}
+}
+
+// why says what speaks for a drift and what would change it.
+func (t *teller) why(b brief.Brief, d brief.Drift) {
 	t.say(0, d.Why)
+	t.say(0, d.Next)
 	t.say(0, d.Change)
 	t.say(0, spread(b, d))
 }

@@ -29,3 +29,9 @@ type DriftsRequest struct {
 func (r *DriftsRequest) Day() *DayRequest {
 	return &DayRequest{r.Outline, r.Soundings, r.Forecast, r.Code, r.Bag, r.Outing, r.Profile, r.Cell}
 }
+
+// SetDay puts the day in that the drifts are of.
+func (r *DriftsRequest) SetDay(d *DayRequest) {
+	r.Outline, r.Soundings, r.Forecast, r.Code = d.Outline, d.Soundings, d.Forecast, d.Code
+	r.Bag, r.Outing, r.Profile, r.Cell = d.Bag, d.Outing, d.Profile, d.Cell
+}
