@@ -124,30 +124,6 @@ func observedOf(o *wire.ObservedWind, clock clockOf, from time.Time) (*plan.Obse
 	return &plan.Observed{At: at, Wind: o.Speed, From: quantity.FromDegrees(o.From)}, nil
 }
 
-// earlier is what this door once answered to plan, drifts or day, as far as
-// drifts were made by it.
-type earlier struct {
-	Answer *earlier // where the whole line was kept
-	Lake   struct {
-		Origin *[2]float64 `json:"origin_lonlat_deg"`
-	}
-	Drifts []struct {
-		StartAt string    `json:"start_local"`
-		Start   time.Time `json:"start"`
-		Minutes float64   `json:"minutes"`
-		Long    float64   `json:"minutes_min"`
-		Track   []struct {
-			Min    float64     `json:"min"`
-			LonLat *[2]float64 `json:"lonlat"`
-			Minute float64     `json:"minute_min"`
-			At     struct {
-				X float64 `json:"x_m"`
-				Y float64 `json:"y_m"`
-			} `json:"at"`
-		}
-	}
-}
-
 // underMotor is the pace from which a boat on its way is taken to motor. [m/s]
 // Common practice, no source.
 const underMotor = 1.0
@@ -204,7 +180,7 @@ func pastOfPlan(r *wire.DriftsRequest, clock clockOf, now time.Time) ([]windlane
 	unfit := func(format string, args ...any) *wire.Fault {
 		return wire.Refuse("earlier", "%s: %s", r.Earlier.Name, fmt.Sprintf(format, args...))
 	}
-	var e earlier
+	var e wire.Earlier
 	if err := json.Unmarshal([]byte(r.Earlier.Text), &e); err != nil {
 		return nil, unfit("is no answer of windlane's: %v: bring what plan or day printed with --json, day.json, or the boat's own track as GPX or NMEA", err)
 	}

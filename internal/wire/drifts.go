@@ -1,5 +1,7 @@
 package wire
 
+import "time"
+
 // DriftsRequest asks for the drifts alone of a day from files, or of what is left
 // of it once afloat. The answer is a PlanAnswer.
 type DriftsRequest struct {
@@ -34,4 +36,28 @@ func (r *DriftsRequest) Day() *DayRequest {
 func (r *DriftsRequest) SetDay(d *DayRequest) {
 	r.Outline, r.Soundings, r.Forecast, r.Code = d.Outline, d.Soundings, d.Forecast, d.Code
 	r.Bag, r.Outing, r.Profile, r.Cell = d.Bag, d.Outing, d.Profile, d.Cell
+}
+
+// Earlier is what the door once answered to plan, drifts or day, as far as it
+// says where the boat went and when. It is read loosely: the rest is of no use.
+type Earlier struct {
+	Answer *Earlier // where the whole line was kept
+	Lake   struct {
+		Origin *[2]float64 `json:"origin_lonlat_deg"`
+	}
+	Drifts []struct {
+		StartAt string    `json:"start_local"`
+		Start   time.Time `json:"start"`
+		Minutes float64   `json:"minutes"`
+		Long    float64   `json:"minutes_min"`
+		Track   []struct {
+			Min    float64     `json:"min"`
+			LonLat *[2]float64 `json:"lonlat"`
+			Minute float64     `json:"minute_min"`
+			At     struct {
+				X float64 `json:"x_m"`
+				Y float64 `json:"y_m"`
+			} `json:"at"`
+		}
+	}
 }
