@@ -144,6 +144,17 @@ func TestWhatMeansNothingIsSaid(t *testing.T) {
 		t.Errorf("a rod average of 12 is not heeded: %s", rules)
 	}
 	plain := planDemo(t, func(in *windlane.Inputs) { light(in); in.Outing.Told = nil })
+	many := planDemo(t, func(in *windlane.Inputs) {
+		light(in)
+		in.Outing.Told = []outing.Told{{HasRodAverage: true, RodAverage: 12, Trust: 1}}
+	})
+	same := len(plain.Drifts) == len(many.Drifts)
+	for i := range plain.Drifts {
+		same = same && plain.Drifts[i].LonLat == many.Drifts[i].LonLat && plain.Drifts[i].Minutes == many.Drifts[i].Minutes
+	}
+	if same {
+		t.Error("the plan is the same at 12 fish a rod and at the usual 3")
+	}
 	if rules := strings.Join(plain.Touch, "\n"); !strings.Contains(rules, "If 30 min on this depth") || strings.Contains(rules, "fish a rod") {
 		t.Errorf("nothing told: %s", rules)
 	}

@@ -2,6 +2,7 @@ package presence_test
 
 import (
 	"math"
+	"strings"
 	"testing"
 	"time"
 
@@ -143,12 +144,12 @@ func TestBiggest(t *testing.T) {
 	if wb[edge]/wb[plain] <= wa[edge]/wa[plain] {
 		t.Errorf("an edge is worth %v of plain water for most, %v for the biggest", wa[edge]/wa[plain], wb[edge]/wb[plain])
 	}
-	// In June, when few are on fry, it is the sun alone that tells.
-	june := clock(time.June, 20, 13)
-	top := func(aim presence.Aim) float64 {
-		return between(expect(lake(), june, 2, 0, presence.Day{Aim: aim, Told: []presence.Told{{HasDepth: true, Top: 0, Bottom: 6, Trust: 1}}}).At(over(6)), 0, 1)
+	// A light that all fish bear drives the big ones down.
+	shuns := func(aim presence.Aim) bool {
+		b := expect(lake(), clock(time.June, 20, 13), 2, 8, presence.Day{Aim: aim, BrightDays: 3}).At(over(6))
+		return strings.Contains(strings.Join(b.Remarks, ";"), "the top of the water counts for less")
 	}
-	if !(top(presence.Biggest) < top(presence.Most)) {
-		t.Errorf("in the sun the top holds %v of the biggest, %v of all", top(presence.Biggest), top(presence.Most))
+	if shuns(presence.Most) || !shuns(presence.Biggest) {
+		t.Errorf("under thick cloud the top is shunned by all: %v, by the biggest: %v", shuns(presence.Most), shuns(presence.Biggest))
 	}
 }

@@ -168,7 +168,10 @@ func (p *Prior) bear(c *conditions.Conditions, brightDays int) {
 		airless = airless || oxygen < 0.7
 		bright = bright || math.Pow(glaring, glare) < 0.7
 	}
-	if bright {
+	switch {
+	case bright && p.aim == Biggest:
+		p.remarks = append(p.remarks, "much light: big fish keep down, and the top of the water counts for less")
+	case bright:
 		p.remarks = append(p.remarks, "bright sun: the top of the water counts for less")
 	}
 	if warm {
