@@ -24,7 +24,7 @@ func Day(ctx context.Context, q Question) (Plan, error) {
 	if err := q.Validate(); err != nil {
 		return Plan{}, err
 	}
-	p := newPlanner(q)
+	p := newPlanner(observe(q))
 	out := Plan{Deadline: q.Until, EnergyLeft: 1}
 
 	jetty, ok := p.a.launch(q.Home)
@@ -44,71 +44,161 @@ func Day(ctx context.Context, q Question) (Plan, error) {
 		p.deadline = goIn
 	}
 
-	t, from := 0.0, q.Start
-	var last *followed
-	stopped := ""
-	for {
-		begin, till, why := p.soonIdle(t)
-		waits := till > begin
-		var best followed
-		var next []followed
-		ok := false
-		if !waits || begin > t {
-			best, next, ok = p.best(t, from)
-		}
-		switch {
-		case ok:
-		case waits: // what is left before it is too short: the day goes on after it
-			out.Waits = append(out.Waits, Wait{p.clock(t), p.clock(math.Min(till, p.deadline)), why.wait})
-			if t = till; t < p.deadline {
-				continue
-			}
-			stopped = why.stop + p.clock(begin).Format("15:04")
-		default:
-			stopped = p.whyNone(t, from)
-		}
-		if !ok {
-			break
-		}
-		out.Drifts = append(out.Drifts, p.tell(best, next))
-		p.used += best.ride.Time * q.Boat.Power
-		p.age(best.start + best.time/2)
-		p.cover(best)
-		t, from = best.start+best.time+q.Settings.HandIn, best.end
-		last = &best
-	}
-
-	if last != nil {
-		p.goHome(&out, *last)
+	d := p.search(ctx)
+	out.Drifts, out.Waits, out.Value = d.drifts, d.waits, d.value
+	if len(d.made) > 0 {
+		p.used = d.used
+		p.goHome(&out, d.made[len(d.made)-1])
 	}
 	switch {
 	case len(out.Drifts) == 0 && !math.IsInf(goIn, 1):
 		out.Status, out.Reason = GoIn, why
 	case len(out.Drifts) == 0:
-		out.Status, out.Reason = NothingReachable, stopped
-		if stopped == "" {
+		out.Status, out.Reason = NothingReachable, d.stopped
+		if d.stopped == "" {
 			out.Reason = "no time for a drift and the way home"
 		}
 	case !math.IsInf(goIn, 1):
 		out.Status, out.Reason = GoIn, why
-	case stopped != "":
-		out.Status, out.Reason = CutShort, stopped
+	case d.stopped != "":
+		out.Status, out.Reason = CutShort, d.stopped
 	default:
 		out.Status = Whole
 	}
 	return out, nil
 }
 
+// fishing is a day's drifts, one after the other.
+type fishing struct {
+	made    []followed
+	drifts  []Drift
+	waits   []Wait
+	pool    []asked // every drift looked at on the way
+	value   float64 // [m²]
+	used    float64 // energy, the way home not in it [J]
+	stopped string  // why it ends before the hours do
+	short   bool    // of energy
+}
+
+// prices are what a second under motor is taken to cost where the energy is
+// short, as shares of what a second of the first drift brings.
+var prices = [...]float64{0.15, 0.4, 1, 2}
+
+// search is the greedy day, bettered where that was asked for: first by prices
+// on the energy if that is what ends it, then by small changes.
+func (p *planner) search(ctx context.Context) fishing {
+	best := p.fish(ctx, nil)
+	s := p.q.Settings
+	if s.Most == 1 || len(best.made) == 0 {
+		return best
+	}
+	pool := best.pool
+	try := func(d fishing) {
+		if math.Round(d.value) > math.Round(best.value) {
+			d.pool = nil
+			best = d
+		}
+	}
+	if best.short {
+		first := best.made[0].rate
+		for _, share := range prices {
+			p.price = share * first
+			d := p.fish(ctx, nil)
+			p.price = 0
+			pool = append(pool, d.pool...)
+			try(d)
+		}
+	}
+	if s.Tries > 0 {
+		list := p.better(ctx, wishes(best.made), append(pool, p.options...), s.Tries, false)
+		try(p.fish(ctx, list))
+	}
+	return best
+}
+
+// wishes are drifts as they were asked for.
+func wishes(made []followed) (out []asked) {
+	for _, f := range made {
+		out = append(out, f.want)
+	}
+	return out
+}
+
+// reset is the morning again.
+func (p *planner) reset() {
+	for k := range p.effort {
+		p.effort[k], p.blank[k] = 0, 0
+	}
+	copy(p.effort, p.q.Fished)
+	p.used = 0
+	p.age(0)
+}
+
+// fish makes a day: the drifts of a list while they last, then the best there is
+// each time. When ctx ends it stops, but not before the first drift.
+func (p *planner) fish(ctx context.Context, list []asked) (d fishing) {
+	p.reset()
+	q := p.q
+	t, from := 0.0, q.Start
+	for q.Settings.Most == 0 || len(d.made) < q.Settings.Most {
+		if len(d.made) > 0 && ctx.Err() != nil {
+			break
+		}
+		begin, till, why := p.soonIdle(t)
+		waits := till > begin
+		var best followed
+		var next []followed
+		ok := false
+		if !waits || begin > t {
+			best, next, ok = p.best(t, from, list)
+		}
+		switch {
+		case ok:
+		case waits: // what is left before it is too short: the day goes on after it
+			d.waits = append(d.waits, Wait{p.clock(t), p.clock(math.Min(till, p.deadline)), why.wait})
+			if t = till; t < p.deadline {
+				continue
+			}
+			d.stopped = why.stop + p.clock(begin).Format("15:04")
+		default:
+			if len(list) > 0 { // this one cannot be made
+				list = list[1:]
+				continue
+			}
+			d.stopped, d.short = p.whyNone(t, from)
+		}
+		if !ok {
+			break
+		}
+		if len(list) > 0 {
+			list = list[1:]
+		}
+		for _, f := range next {
+			d.pool = append(d.pool, f.want)
+		}
+		d.pool = append(d.pool, best.want)
+		d.drifts = append(d.drifts, p.tell(best, next))
+		d.made = append(d.made, best)
+		d.value += best.value
+		p.used += best.ride.Time * q.Boat.Power
+		p.cover(best)
+		t, from = best.start+best.time+q.Settings.HandIn, best.end
+	}
+	d.used = p.used
+	return d
+}
+
 func newPlanner(q Question) *planner {
 	n := q.Lake.Grid.Len()
 	p := &planner{
-		q: q, a: newGround(q), effort: make([]float32, n), blank: make([]float32, n), scaled: make([]float32, n), rate: make([]int64, n), length: make([]int32, n), bin: make([]int16, n),
-		worth: make([][]float32, len(q.Hours)), deadline: q.Until.Sub(q.From).Seconds(),
+		q: q, a: newGround(q), effort: make([]float32, n), blank: make([]float32, n), scaled: make([]float32, n),
+		rate: make([]int64, n), length: make([]float32, n), bin: make([]int16, n),
+		worth: make([][]float32, len(q.Hours)), deadline: q.Until.Sub(q.From).Seconds(), few: make([]member, 0, len(winds)),
 	}
-	copy(p.effort, q.Fished)
 	if q.Settings.Patch > 0 {
 		p.patch, _ = disc(q.Settings.Patch / q.Lake.Grid.Cell)
 	}
+	p.reset()
 	var rows []drift.Row
 	for i, h := range q.Hours {
 		at := h.At.Sub(q.From).Seconds()
@@ -116,7 +206,7 @@ func newPlanner(q Question) *planner {
 		row := drift.Row{T: at, Speed: h.Wind, From: h.From}
 		if h.Shifting { // those that end at it keep their direction, if they had one
 			if i > 0 && !q.Hours[i-1].Shifting && p.shifts(i) {
-				row.From = rows[i-1].From
+				row.From = rows[len(rows)-1].From
 			} else {
 				row.Speed = 0
 			}
@@ -210,45 +300,96 @@ func (p *planner) knownFor(t float64) float64 {
 	return math.Inf(1)
 }
 
-// best is the drift with the best rate from here and now, and the next best
-// distinct ones.
-func (p *planner) best(t float64, from orb.Point) (best followed, next []followed, ok bool) {
+// best is the drift asked for first, or if none is the drift with the best rate
+// from here and now, and the next best distinct ones.
+func (p *planner) best(t float64, from orb.Point, list []asked) (best followed, next []followed, ok bool) {
 	k, ok := p.a.launch(from)
 	if !ok {
 		return best, nil, false
 	}
 	p.age(t)
 	p.a.motorFrom(k, &p.here)
+	exact := func(t float64, from, to orb.Point) (Ride, bool) { return p.ride(&p.here, t, from, to) }
+	if len(list) > 0 {
+		if best, ok = p.follow(list[0], t, from, exact); !ok {
+			return best, nil, false
+		}
+	}
 	p.scan(t, &p.here)
 	var all []followed
 	for _, k := range p.pick(candidates) {
-		if f, ok := p.follow(k, t, from); ok && f.rate > quantum {
+		x, y := p.a.g.Centre(k)
+		if f, ok := p.follow(asked{orb.Point{x, y}, float64(p.length[k])}, t, from, exact); ok {
 			all = append(all, f)
 		}
-	}
-	if len(all) == 0 {
-		return best, nil, false
 	}
 	// The scan's order, best first and lower cells before higher, settles ties.
 	slices.SortStableFunc(all, func(a, b followed) int {
 		return cmp.Compare(math.Round(b.rate/quantum), math.Round(a.rate/quantum))
 	})
-	return all[0], all[1:], true
+	if len(list) > 0 {
+		all = slices.DeleteFunc(all, func(f followed) bool { return p.sameLane(f, best) })
+	} else {
+		if len(all) == 0 {
+			return best, nil, false
+		}
+		best, all = p.polish(all[0], t, from, exact), all[1:]
+	}
+	return p.settle(best, t, from), all, true
 }
 
-// whyNone says why no further drift is made; empty when the hours are filled.
-func (p *planner) whyNone(t float64, from orb.Point) string {
+// sameLane says whether two drifts begin within two reaches of each other's way.
+func (p *planner) sameLane(a, b followed) bool {
+	return away(orb.LineString{{a.x, a.y}, a.end}, b.x, b.y) < 2*p.q.Settings.Reach || away(orb.LineString{{b.x, b.y}, b.end}, a.x, a.y) < 2*p.q.Settings.Reach
+}
+
+// polish moves a drift's start cell by cell, and its length by a tenth, while
+// that betters it: the scan looked at every fourth start and a few lengths.
+func (p *planner) polish(f followed, t float64, from orb.Point, way wayTo) followed {
+	cell := p.a.g.Cell
+	for range 4 {
+		was := f
+		for _, m := range [...][3]float64{{0, 1, 1}, {0, -1, 1}, {1, 0, 1}, {-1, 0, 1}, {0, 0, 1.1}, {0, 0, 0.9}} {
+			want := asked{orb.Point{was.want.at[0] + m[0]*cell, was.want.at[1] + m[1]*cell}, was.want.time * m[2]}
+			if g, ok := p.follow(want, t, from, way); ok && math.Round(g.rate/quantum) > math.Round(f.rate/quantum) {
+				f = g
+			}
+		}
+		if f.want == was.want {
+			break
+		}
+	}
+	return f
+}
+
+// settle sends the boat to a drift's start by a way that keeps off the water it
+// is about to fish, where there is one.
+func (p *planner) settle(f followed, t float64, from orb.Point) followed {
+	r, ok := p.aside(f, t, from)
+	if !ok {
+		return f
+	}
+	g, ok := p.follow(f.want, t, from, func(float64, orb.Point, orb.Point) (Ride, bool) { return r, true })
+	if !ok {
+		return f
+	}
+	return g
+}
+
+// whyNone says why no further drift is made, empty when the hours are filled, and
+// whether it is for want of energy.
+func (p *planner) whyNone(t float64, from orb.Point) (why string, short bool) {
 	s := p.q.Settings
 	k, ok := p.a.launch(from)
 	if !ok {
-		return "the boat lies where it cannot leave under motor"
+		return "the boat lies where it cannot leave under motor", false
 	}
-	home := p.homeTime(k, t)
+	home := p.homeTime(k, t, true)
 	if p.deadline-t < s.PutOut+s.HandIn+2*s.Shortest+(1+p.q.Limits.Reserve)*home {
-		return ""
+		return "", false
 	}
 	if !p.enough(2 * home) {
-		return "the energy left is kept for the way home"
+		return "the energy left is kept for the way home", true
 	}
 	clear, worth := false, false
 	h := p.hourOf(t)
@@ -260,11 +401,11 @@ func (p *planner) whyNone(t float64, from orb.Point) string {
 	}
 	switch {
 	case !clear:
-		return "no water that can be reached is deep enough and clear of shores and of places kept off"
+		return "no water that can be reached is deep enough and clear of shores and of places kept off", false
 	case !worth:
-		return "no water that can be reached is worth a drift at " + p.clock(t).Format("15:04")
+		return "no water that can be reached is worth a drift at " + p.clock(t).Format("15:04"), false
 	}
-	return "no further drift is long enough before a shore, a place kept off or the time to go home"
+	return "no further drift is long enough before a shore, a place kept off or the time to go home", false
 }
 
 // goHome fills in the end of the day.
@@ -282,7 +423,12 @@ func (p *planner) goHome(out *Plan, last followed) {
 	}
 	out.RideHome = ride
 	out.Home = p.clock(left + ride.Time)
-	out.TurnHome = out.Deadline.Add(-time.Duration(math.Round((1+q.Limits.Reserve)*ride.Time)) * time.Second)
+	gusts := p.rideTime(left, true)
+	slow := 0.0
+	for i := 1; i < len(ride.Way); i++ {
+		slow += gusts(ride.Way[i][0]-ride.Way[i-1][0], ride.Way[i][1]-ride.Way[i-1][1])
+	}
+	out.TurnHome = out.Deadline.Add(-time.Duration(math.Round((1+q.Limits.Reserve)*slow)) * time.Second)
 	drifting := 0.0
 	for _, d := range out.Drifts {
 		drifting += d.Minutes * 60
@@ -333,26 +479,31 @@ func (p *planner) notes() []HourNote {
 			continue // its waves are wanted up to the end, the hour itself is not
 		}
 		n.Over = h.strongest() >= q.Limits.Gust || (q.Limits.Wave > 0 && n.Wave >= q.Limits.Wave)
-		if !n.Calm && !n.Shifting && !n.Over && p.hourAfter(t)-math.Max(0, t) >= worthALook {
-			n.Best = p.options(t)
+		if q.Settings.Most != 1 && !n.Calm && !n.Shifting && !n.Over && p.hourAfter(t)-math.Max(0, t) >= worthALook {
+			n.Best = p.best3(t)
 		}
 		out = append(out, n)
 	}
 	return out
 }
 
-// options are the best three distinct drifts begun at a time with the boat
-// already there.
-func (p *planner) options(t float64) []Option {
+// best3 are the best three distinct drifts begun at a time with the boat already
+// there, of as many as a scan's candidates, which are kept for the search.
+func (p *planner) best3(t float64) []Option {
 	p.scan(t, nil)
 	var out []Option
-	for _, k := range p.pick(3) {
+	for _, k := range p.pick(candidates) {
 		c := p.curves[p.bin[k]]
-		o := Option{Minutes: float64(p.length[k]) * c.dt / 60}
+		o := Option{Minutes: float64(p.length[k]) / 60}
 		o.X, o.Y = p.a.g.Centre(k)
-		e, n := p.q.Boat.SetUps[c.setUp].Motion.Path(p.wind, t, t+60*o.Minutes)
-		o.EndX, o.EndY = o.X+e, o.Y+n
-		o.Value = p.value(o.X, o.Y, t, 60*o.Minutes, p.q.Boat.SetUps[c.setUp].Motion, p.fresh)
+		p.options = append(p.options, asked{orb.Point{o.X, o.Y}, 60 * o.Minutes})
+		if len(out) == 3 {
+			continue
+		}
+		m := p.q.Boat.SetUps[c.setUp].Motion
+		end := p.place(o.X, o.Y, m, t, 60*o.Minutes)
+		o.EndX, o.EndY = end[0], end[1]
+		o.Value = p.value(o.X, o.Y, t, 60*o.Minutes, c.setUp, m, true)
 		o.Rate = o.Value / (o.Minutes + (p.q.Settings.PutOut+p.q.Settings.HandIn)/60)
 		out = append(out, o)
 	}

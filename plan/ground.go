@@ -16,6 +16,7 @@ type ground struct {
 	shore  []float32 // to the nearest land [m]
 	off    []bool    // kept off by a drift: places, grid's edge
 	motor  []bool    // passable under motor
+	moves  []uint16  // which of the sixteen moves can be made from each cell; nil till asked for
 	island []float32 // to the nearest island; nil without islands [m]
 	slope  []float32 // of the bed [1]
 	halves []int     // half width of the disc in each of its rows, from the south
@@ -56,6 +57,9 @@ func newGround(q Question) *ground {
 		}
 		a.around(p, p.KeepOff, func(k int) { a.off[k] = true })
 		a.around(p, p.MotorOff, func(k int) { a.motor[k], a.off[k] = false, true })
+	}
+	for _, other := range q.Others {
+		a.around(Place{Shape: other}, offBoats, func(k int) { a.off[k] = true })
 	}
 	grid.Slope(g, bed, a.slope)
 	a.findIslands()

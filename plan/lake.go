@@ -13,6 +13,7 @@ const (
 	offAngler  = 50.0 // somebody fishing from the bank, for boat and for flies
 	offBuoys   = 15.0 // buoys and rocks, for a drogue's ropes
 	besides    = 5.0  // what is not motored into
+	offBoats   = 40.0 // another boat's drift, two casts
 	castRadius = 18.0 // where flies from the boat fall, added to offAngler
 )
 

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"os"
 	"testing"
@@ -174,13 +175,51 @@ func wholeDay(t testing.TB, cell float64) Question {
 	return q
 }
 
+// A whole day's plan, with and without tries to better it: value is what the
+// plan is worth [1e3 m²].
 func BenchmarkDay(b *testing.B) {
-	q := wholeDay(b, 10)
-	b.ReportAllocs()
-	for b.Loop() {
-		if _, err := Day(b.Context(), q); err != nil {
-			b.Fatal(err)
+	for _, tries := range []int{0, 300, 2000} {
+		q := wholeDay(b, 10)
+		q.Settings.Tries = tries
+		b.Run(fmt.Sprintf("%d tries", tries), func(b *testing.B) {
+			b.ReportAllocs()
+			value := 0.0
+			for b.Loop() {
+				p, err := Day(b.Context(), q)
+				if err != nil {
+					b.Fatal(err)
+				}
+				value = p.Value
+			}
+			b.ReportMetric(value/1000, "value")
+		})
+	}
+}
+
+// The next drift from where the boat is: rides to everywhere, the worth of three
+// hours, every start, the best followed in nine winds and told.
+func BenchmarkNext(b *testing.B) {
+	for _, turning := range []bool{true, false} {
+		q := wholeDay(b, 10)
+		q.Settings.Most = 1
+		name := "turning wind"
+		if !turning {
+			name = "steady wind"
+			for i := range q.Hours {
+				q.Hours[i].From, q.Hours[i].Wind = q.Hours[0].From, q.Hours[0].Wind
+			}
 		}
+		p := newPlanner(q)
+		jetty, _ := p.a.launch(p.q.Home)
+		p.a.motorFrom(jetty, &p.home)
+		b.Run(name, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				if d := p.fish(b.Context(), nil); len(d.drifts) != 1 {
+					b.Fatal(d.stopped)
+				}
+			}
+		})
 	}
 }
 

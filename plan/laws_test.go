@@ -96,7 +96,8 @@ func TestWhatWouldChangeIt(t *testing.T) {
 	angle := func(x, y float64) float64 { return math.Atan2(y-450, x-100) * 180 / math.Pi }
 	worth := everywhere(l, func(x, y float64) float64 {
 		a := angle(x, y)
-		return 0.02 + math.Exp(-a*a/18) + 0.9*math.Exp(-(a-40)*(a-40)/18) // due east, and 40° to the north of it
+		near := 1 / (1 + math.Exp((math.Hypot(x-100, y-450)-500)/20))          // both end 500 m out
+		return 0.02 + near*(math.Exp(-a*a/18)+0.9*math.Exp(-(a-40)*(a-40)/18)) // due east, and 40° to the north of it
 	})
 	q := ask(l, 4, 270, orb.Point{100, 450}, worth)
 	for i := range q.Hours {
@@ -110,19 +111,28 @@ func TestWhatWouldChangeIt(t *testing.T) {
 	if d.Change == nil {
 		t.Fatal("nothing would change it")
 	}
-	if d.Change.Turn >= 0 { // toward the north of east is from the south of west
-		t.Errorf("the wind has to back for the northern lane, not to turn by %v", d.Change.Turn)
+	// Both drifts followed in the day's wind turned that far, and turned 10° less:
+	// the one named wins, and does not yet.
+	rates := func(turn float64) (this, that float64) {
+		turned := q
+		turned.Hours = append([]Hour(nil), q.Hours...)
+		for i := range turned.Hours {
+			turned.Hours[i].From += quantity.From(turn)
+		}
+		p := newPlanner(turned)
+		jetty, _ := p.a.launch(q.Home)
+		p.a.motorFrom(jetty, &p.home)
+		p.a.motorFrom(jetty, &p.here)
+		way := func(t float64, from, to orb.Point) (Ride, bool) { return p.ride(&p.here, t, from, to) }
+		f, _ := p.follow(asked{orb.Point{d.X, d.Y}, 60 * d.Minutes}, 0, q.Home, way)
+		g, _ := p.follow(asked{orb.Point{d.Change.To.X, d.Change.To.Y}, 60 * d.Change.To.Minutes}, 0, q.Home, way)
+		return f.rate, g.rate
 	}
-	// turn the whole day's wind that far: the drift it names must now win
-	turned := q
-	turned.Hours = append([]Hour(nil), q.Hours...)
-	for i := range turned.Hours {
-		turned.Hours[i].From = d.Change.From
+	if this, that := rates(d.Change.Turn); that < 0.97*this {
+		t.Errorf("the wind turned by %v rad, the drift named brings %v, this one %v", d.Change.Turn, that, this)
 	}
-	p := mustPlan(t, turned)
-	e := p.Drifts[0]
-	if math.Hypot(e.X-d.X, e.Y-d.Y) < 20 && math.Abs(e.Minutes-d.Minutes) < 5 {
-		t.Errorf("with the wind from %v° the same drift is still best: (%v, %v), change %+v", d.Change.From.Degrees(), e.X, e.Y, *d.Change)
+	if this, that := rates(d.Change.Turn - math.Copysign(10*math.Pi/180, d.Change.Turn)); this < 0.97*that {
+		t.Errorf("the wind turned by 10° less than %v rad, the drift named brings %v already, this one %v", d.Change.Turn, that, this)
 	}
 	near(t, "the wind it names", d.Change.From.Degrees(), 270+d.Change.Turn*180/math.Pi, 1e-6)
 }

@@ -33,6 +33,10 @@ func TestScoreByEnumeration(t *testing.T) {
 	l := pool(600, 400)
 	home := orb.Point{60, 200}
 	q := ask(l, 4, 250, home, everywhere(l, bumps))
+	for i := range q.Hours { // a forecast sure of itself
+		q.Hours[i].FromSD, q.Hours[i].SpeedSD = 0, 0
+	}
+	q.Hours[4].Wind += 1                        // no drift of the first hours feels it, but the scan walks instead of summing lines
 	s, m := q.Settings, q.Boat.SetUps[1].Motion // 14.4 m/min bare is too fast for lures: the drogue
 	p := newPlanner(q)
 	jetty, ok := p.a.launch(home)
@@ -131,8 +135,10 @@ func TestScoreByEnumeration(t *testing.T) {
 	}
 	first := plan.Drifts[0]
 	t.Logf("%d starts, worst difference %.2f %%; best by enumeration %.3f, the day's first %.3f m²/min", compared, 100*worst, 60*bestRate, first.Rate)
-	if first.Rate < 0.985*60*bestRate || first.Rate > 1.015*60*bestRate {
-		t.Errorf("the first drift's rate is %v m²/min, the best is %v", first.Rate, 60*bestRate)
+	// on its way there the boat keeps off the lane, which the long way does not
+	straight := math.Hypot(first.X-home[0], first.Y-home[1]) / q.Boat.Speed
+	if rate := first.Value / ((straight+s.PutOut+s.HandIn)/60 + first.Minutes); rate < 0.985*60*bestRate || rate > 1.015*60*bestRate {
+		t.Errorf("the first drift's rate is %v m²/min, the best is %v", rate, 60*bestRate)
 	}
 	near(t, "rate is value over time", first.Rate, first.Value/((first.Ride.Time+s.PutOut+s.HandIn)/60+first.Minutes), 1e-9)
 	if first.SetUp != "drogue" {
@@ -176,7 +182,8 @@ func TestFootprint(t *testing.T) {
 	for _, e := range p.effort {
 		total += float64(e) * g.Cell * g.Cell
 	}
-	near(t, "area covered", total, q.Settings.Swept*600, 1)
+	since := math.Exp(-300 / q.Settings.Recovery) // its middle, when the day begins at 0
+	near(t, "area covered", total*since, q.Settings.Swept*600, 1)
 	k, _ := g.Index(130, 150)
 	effort := float64(p.effort[k])
 	if effort < 0.1 {
@@ -246,15 +253,15 @@ func TestStretchIsRepeatedOnceRested(t *testing.T) {
 			t.Fatalf("%v %v, %d drifts, %v", p.Status, p.Reason, len(p.Drifts), err)
 		}
 		n := 0
-		for i := 1; i < len(p.Drifts); i++ {
-			if math.Abs(p.Drifts[i].Y-p.Drifts[i-1].Y) < 20 && math.Abs(p.Drifts[i].X-p.Drifts[i-1].X) < 60 {
+		for _, d := range p.Drifts[1:] {
+			if math.Abs(d.Y-p.Drifts[0].Y) < 20 {
 				n++
 			}
 		}
 		return n
 	}
-	if soon, late := same(60), same(1e6); soon < 3 || late >= soon {
-		t.Errorf("the same stretch again %d times when it recovers in a minute, %d when it never does", soon, late)
+	if soon, late := same(1200), same(1e6); soon < 8 || late > soon/2 {
+		t.Errorf("the same lane again %d times when it recovers in twenty minutes, %d when it never does", soon, late)
 	}
 }
 

@@ -43,7 +43,7 @@ func (p *planner) tell(f followed, next []followed) Drift {
 		d.Change = p.change(f, next[0])
 	}
 	if k, ok := p.a.launch(f.end); ok {
-		d.RideHome = p.homeTime(k, f.start+f.time+q.Settings.HandIn)
+		d.RideHome = p.homeTime(k, f.start+f.time+q.Settings.HandIn, false)
 	}
 	return d
 }
@@ -250,8 +250,9 @@ func (p *planner) why(f followed, track []Point, next []followed) Why {
 		}
 	}
 	w.Fresh = 1
-	if untouched := p.untouched(f); untouched > 0 {
-		w.Fresh = math.Min(1, f.value/untouched)
+	m := p.q.Boat.SetUps[f.setUp].Motion
+	if untouched := p.value(f.x, f.y, f.start, f.time, f.setUp, m, false); untouched > 0 {
+		w.Fresh = math.Min(1, p.value(f.x, f.y, f.start, f.time, f.setUp, m, true)/untouched)
 	}
 	if len(next) > 0 && next[0].rate > 0 {
 		w.OverNext = f.rate / next[0].rate
@@ -259,45 +260,36 @@ func (p *planner) why(f followed, track []Point, next []followed) Why {
 	return w
 }
 
-// untouched is a drift's value had nothing been fished yet: the mean worth of
-// each disc is taken where the boat goes only.
-func (p *planner) untouched(f followed) float64 {
-	g, half := p.a.g, len(p.a.halves)/2
-	m := p.q.Boat.SetUps[f.setUp].Motion
-	dt := math.Min(60, g.Cell/2/math.Max(m.Fraction*p.wind.Strongest(f.start, f.start+f.time), 1e-6))
-	total := 0.0
-	for at := 0.0; at < f.time; at += dt {
-		step := math.Min(dt, f.time-at)
-		_, _, k := p.at(f, at+step/2)
-		worth := p.q.Hours[p.hourOf(f.start+at+step/2)].Worth
-		i, j, sum := k%g.W, k/g.W, 0.0
-		for d, h := range p.a.halves {
-			if row := j + d - half; row >= 0 && row < g.H {
-				for col := max(0, i-h); col <= min(g.W-1, i+h); col++ {
-					if c := row*g.W + col; p.a.wet[c] && worth[c] > 0 {
-						sum += float64(worth[c])
-					}
-				}
-			}
-		}
-		total += step * sum / p.a.reachN
-	}
-	return p.q.Settings.Swept * p.onePass(m.Fraction*p.windSpeed(f.start)) * total
-}
-
 // change finds the smallest turn of the wind, in steps of 5° up to 60°, that
 // makes the next best drift better than this one: both begun where they are,
 // each going on as long as it may and was meant to.
 func (p *planner) change(f, other followed) *Change {
-	rate := func(g followed, turn float64) float64 {
-		m := p.turned(g.setUp, turn, 1)
-		time, _ := p.reach(g.x, g.y, g.start, g.time, g.setUp, g.margin, m)
-		return p.value(g.x, g.y, g.start, time, m, p.fresh) / (g.ride.Time + p.q.Settings.PutOut + time + p.q.Settings.HandIn)
+	// in three directions round the one tried, the speed as forecast
+	sd := p.q.Hours[p.hourOf(f.start)].FromSD
+	judge := func(g followed, turn float64) (value, all float64) {
+		for i, w := range winds {
+			if i%3 != 1 {
+				continue
+			}
+			m := p.turned(g.setUp, turn+w[0]*sd, 1)
+			time, _ := p.reach(g.x, g.y, g.start, g.time, g.setUp, g.margin, m)
+			value += w[2] * p.value(g.x, g.y, g.start, time, g.setUp, m, true)
+			all += w[2]
+		}
+		return value / all, g.ride.Time + p.q.Settings.PutOut + g.time + p.q.Settings.HandIn
 	}
+	rate := func(g followed) func(turn float64) float64 {
+		now, _ := judge(g, 0)
+		return func(turn float64) float64 {
+			value, time := judge(g, turn)
+			return g.value * value / math.Max(now, quantum) / time
+		}
+	}
+	this, that := rate(f), rate(other)
 	for step := 1; step <= 12; step++ {
 		for _, sign := range []float64{-1, 1} {
 			turn := sign * float64(step) * 5 * math.Pi / 180
-			if math.Round(rate(other, turn)/quantum) > math.Round(rate(f, turn)/quantum) {
+			if math.Round(that(turn)/quantum) > math.Round(this(turn)/quantum) {
 				e, n := p.wind.At(f.start)
 				from := quantity.TowardVector(e, n).From()
 				return &Change{Turn: turn, From: quantity.FromDegrees(from.Degrees() + turn*180/math.Pi), To: other.option()}
