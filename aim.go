@@ -78,7 +78,10 @@ func (d *day) rank(ways []found, b presence.Belief, aim outing.Aim) error {
 		f.option, f.value, f.tried = f.all.Options[0], 0, nil
 		if aim == outing.Surest { // casts through all depths that are likely, besides
 			s := f.search
-			s.Band = everywhere(b)
+			s.Band, s.Counts = everywhere(b), []float64{3, 9, 18, 30, 46} // coarse: what they offer is worked out in full
+			if n := len(s.Retrieves); n > 3 {
+				s.Retrieves = []cast.Retrieve{s.Retrieves[0], s.Retrieves[n/2], s.Retrieves[n-1]}
+			}
 			through, err := cast.Reach(s)
 			if err != nil {
 				return err
