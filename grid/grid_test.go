@@ -112,11 +112,12 @@ func TestInsideAgreesWithContains(t *testing.T) {
 			ring[i] = orb.Point{whole.Draw(t, "x"), whole.Draw(t, "y")}
 		}
 		shape := orb.MultiPolygon{{append(ring, ring[0])}}
-		g := grid.Grid{W: 14, H: 14, X0: -0.5, Y0: -0.5, Cell: 1} // centres fall on corners
+		g := grid.Grid{W: 14, H: 14, X0: -0.5, Y0: -0.5, Cell: 1}                         // centres fall on corners
+		within := grid.Within(grid.Grid{W: 3, H: 4, X0: -0.5, Y0: 1.7, Cell: 2.1}, shape) // rows beside the shape and short of it
 		for k, in := range grid.Inside(g, shape) {
 			x, y := g.Centre(k)
-			if in != grid.Contains(shape, orb.Point{x, y}) {
-				t.Fatalf("(%v, %v): mask says %v", x, y, in)
+			if p := (orb.Point{x, y}); in != grid.Contains(shape, p) || in != within(p) {
+				t.Fatalf("(%v, %v): mask says %v, within %v", x, y, in, within(p))
 			}
 		}
 	})

@@ -61,6 +61,37 @@ func Contains(shape orb.MultiPolygon, p orb.Point) bool {
 	return in
 }
 
+// Within is Contains for many places: the edges are sorted by the grid's rows
+// once, and a place looks at those of its own row only.
+func Within(g Grid, shape orb.MultiPolygon) func(orb.Point) bool {
+	row := func(y float64) int { return int(math.Floor((y - g.Y0) / g.Cell)) }
+	rows := make([][][2]orb.Point, g.H)
+	for _, polygon := range shape {
+		for _, ring := range polygon {
+			for e := 1; e < len(ring); e++ {
+				a, b := ring[e-1], ring[e]
+				for j := max(row(min(a[1], b[1])), 0); j <= min(row(max(a[1], b[1])), g.H-1); j++ {
+					rows[j] = append(rows[j], [2]orb.Point{a, b})
+				}
+			}
+		}
+	}
+	return func(p orb.Point) bool {
+		j := row(p[1])
+		if j < 0 || j >= g.H {
+			return Contains(shape, p)
+		}
+		in := false
+		for _, e := range rows[j] {
+			a, b := e[0], e[1]
+			if (a[1] <= p[1]) != (b[1] <= p[1]) && crossing(a, b, p[1]) > p[0] {
+				in = !in
+			}
+		}
+		return in
+	}
+}
+
 // crossing is the x at which the edge from a to b passes the level y. It must
 // not depend on which way the edge runs.
 func crossing(a, b orb.Point, y float64) float64 {

@@ -28,7 +28,7 @@ import (
 // What an outline file may be at most, and what a lake is.
 const (
 	outlineBytes   = 32 << 20
-	outlineCorners = 100_000
+	outlineCorners = 300_000
 	greatestExtent = 200e3 // corner to corner [m]
 	greatestLat    = 85.0  // [deg]
 	placesWithin   = 20e3  // farther from the water a place is left out [m]
@@ -51,7 +51,7 @@ type Outline struct {
 // ReadOutline reads GeoJSON (RFC 7946). The shore is every Polygon or
 // MultiPolygon of kind `shoreline`; when there is none, every one without a
 // kind. Islands are holes, polygons of kind `island`, or polygons that lie in
-// another's water. All other features are places. At most 32 MB and 100 000 positions.
+// another's water. All other features are places. At most 32 MB and 300 000 positions.
 func ReadOutline(name string, r io.Reader) (*Outline, error) {
 	b, err := text.ReadAll(name, r, outlineBytes)
 	if err != nil {

@@ -31,6 +31,7 @@ const (
 	spikeFactor  = 3       // robust standard deviations
 	spikeFloor   = 0.1     // least standard deviation [m]
 	trackBreak   = 50.0    // farther apart, two soundings are not along one track [m]
+	worthSaying  = 0.1     // a share of the water not sounded [1]
 	sameWater    = 60.0    // farther from any sounding, water says nothing about the gap between tracks [m]
 )
 
@@ -85,7 +86,13 @@ func Survey(o *Outline, files []*Soundings, s Settings) (*Water, error) {
 			w.Remarks = append(w.Remarks, "the soundings all lie along one line: beside it the bed is guessed from the shore")
 		}
 	}
-	return w.At(s.Drawdown)
+	at, err := w.At(s.Drawdown)
+	if err == nil && w.HasDepths() {
+		if share := at.NotSounded(); share > worthSaying {
+			at.Remarks = append(at.Remarks, fmt.Sprintf("not sounded: %.0f %% of the water, where the bed is guessed", 100*share))
+		}
+	}
+	return at, err
 }
 
 func (s *Settings) settle(area float64, b orb.Bound) error {
@@ -141,11 +148,12 @@ func (w *Water) lay(f *Soundings, s Settings) ([]sounded, error) {
 	}
 	var in []sounded
 	off := 0
+	within := grid.Within(w.Grid, w.Shore)
 	for _, one := range f.List {
 		x, y := w.Plane.XY(one.At)
 		p := snap(orb.Point{x, y})
 		k, ok := w.Grid.Index(p[0], p[1])
-		if !ok || onShore[k] && !grid.Contains(w.Shore, p) || !onShore[k] && !w.inside[k] {
+		if !ok || onShore[k] && !within(p) || !onShore[k] && !w.inside[k] {
 			off++
 			continue
 		}

@@ -383,7 +383,7 @@ func TestSurveyRefuses(t *testing.T) {
 	}
 	// The shore itself decides, not the cells: 2 m inside, 2 m outside.
 	near := survey(t, drawn(t, rectangle(0, 0, 1500, 1000)), water.Settings{Cell: 10}, measured(t, [][3]float64{{2, 500, 3}, {-2, 500, 3}, {1498, 503, 3}, {1502, 503, 3}}))
-	if !strings.Contains(strings.Join(near.Remarks, "; "), "left out: 2 of 4") {
+	if said := strings.Join(near.Remarks, "; "); !strings.Contains(said, "left out: 2 of 4") || !strings.Contains(said, "% of the water, where the bed is guessed") {
 		t.Errorf("remarks %q", near.Remarks)
 	}
 	one := survey(t, o, water.Settings{}, measured(t, [][3]float64{{700, 500, 9}}))
@@ -479,6 +479,53 @@ func TestSameBedEverywhere(t *testing.T) {
 		if math.Abs(sum/c.want-1) > 1e-9 {
 			t.Errorf("%s: the depths add up to %.7f, not %.7f", c.name, sum, c.want)
 		}
+	}
+}
+
+// An outline of 200 000 corners comes in whole, and is surveyed like any other.
+func TestOutlineOfManyCorners(t *testing.T) {
+	const n = 200_000
+	ring := make(orb.Ring, n, n+1)
+	for i := range ring {
+		a := 2 * math.Pi * float64(i) / n
+		r := 900*(1+0.2*math.Sin(3*a)) + 3*math.Sin(900*a)
+		ring[i] = orb.Point{r * math.Cos(a), r * math.Sin(a)}
+	}
+	o := drawn(t, append(ring, ring[0]))
+	if got := len(o.Shore[0][0]); got != n+1 || len(o.Remarks) != 0 {
+		t.Fatalf("%d corners, remarks %q", got, o.Remarks)
+	}
+	w := survey(t, o, water.Settings{Cell: 10}, measured(t, [][3]float64{{0, 0, 9}, {100, 0, 9}, {0, 100, 8}}))
+	if want := math.Pi * 900 * 900 * (1 + 0.02); math.Abs(w.Area()/want-1) > 1e-4 { // (1/2)∫r² da
+		t.Errorf("area %.0f m², want %.0f", w.Area(), want)
+	}
+}
+
+func TestOutlineOfTooManyCorners(t *testing.T) {
+	many := `{"type":"Polygon","coordinates":[[` + strings.Repeat("[-30,52],[-30.01,52],", 150_001) + "[-30,52.01],[-30,52]]]}"
+	if _, err := water.ReadOutline("lake.geojson", strings.NewReader(many)); err == nil || !strings.Contains(err.Error(), "lake.geojson: has more than 300000 positions") {
+		t.Errorf("%v", err)
+	}
+}
+
+// Soundings that are all 0 are no bed.
+func TestNoDepth(t *testing.T) {
+	o := drawn(t, rectangle(0, 0, 900, 900))
+	_, err := water.Survey(o, []*water.Soundings{measured(t, [][3]float64{{100, 100, 0}, {300, 300, 0}})}, water.Settings{})
+	if err == nil || !strings.Contains(err.Error(), "tracks.csv: all its 2 soundings are 0 deep") {
+		t.Errorf("%v", err)
+	}
+	// All on one line: a bed all the same, and a word about it.
+	var line [][3]float64
+	for x := 100.0; x < 800; x += 5 {
+		line = append(line, [3]float64{x, x + 3*math.Sin(x), 6})
+	}
+	w := survey(t, o, water.Settings{}, measured(t, line))
+	if said := strings.Join(w.Remarks, "; "); !strings.Contains(said, "all lie along one line") || w.NotSounded() < 0.7 {
+		t.Errorf("remarks %q, %.2f not sounded", said, w.NotSounded())
+	}
+	if d, wet := w.Depth(onSea(w, 450, 450)); !wet || math.Abs(float64(d)-6) > 0.2 {
+		t.Errorf("%v deep on the line", d)
 	}
 }
 
