@@ -45,13 +45,19 @@ type Planned struct {
 	Plan     plan.Plan
 }
 
-// Misfit is what of Afloat does not fit the lake or the day.
+// Misfit is what of Inputs or Afloat does not fit the rest.
 type Misfit struct {
-	Field   string // of Afloat
+	Field   string // "Lake" for outline and soundings together, else the field's name
 	Problem string
 }
 
-func (m *Misfit) Error() string { return m.Field + " " + m.Problem }
+func (m *Misfit) Error() string {
+	switch m.Field {
+	case "At", "Here", "Place", "Past":
+		return "afloat: " + m.Field + " " + m.Problem
+	}
+	return m.Problem
+}
 
 // Drifts plans a day's drifts alone: the steps of Day that they rest on. Set-ups
 // are looked for only where no way of fishing is said, since the pace that a way

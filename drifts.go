@@ -1,6 +1,7 @@
 package windlane
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -57,6 +58,9 @@ func (d *day) drifts(ctx context.Context) error {
 			FromSD: directionSpread, SpeedSD: speedSpread, Worth: d.worth[d.hourOf(h.At)],
 		})
 	}
+	if err := d.fitHome(q); err != nil {
+		return err
+	}
 	if d.now != nil {
 		if err := d.fitNow(&q); err != nil {
 			return err
@@ -110,6 +114,19 @@ func (d *day) home() (orb.Point, bool) {
 	}
 	best := d.facts.Hours[0].Conditions.Place
 	return orb.Point{best.X, best.Y}, false
+}
+
+// fitHome says when the jetty lies where no boat can be at any level.
+func (d *day) fitHome(q plan.Question) error {
+	wet := q.Lake.Wet
+	if full, err := d.lake.At(0); err == nil {
+		wet = full.Wet()
+	}
+	q.Lake.Places = nil // it may stand in a zone
+	if why := plan.CannotLie(q.Lake, wet, q.Home); why != "" {
+		return &Misfit{"Outline", fmt.Sprintf("%s: its jetty %s: it belongs at the shore", cmp.Or(d.lake.Name, "the lake"), why)}
+	}
+	return nil
 }
 
 // settings are the planner's, but for drifts too short to learn anything from:

@@ -43,9 +43,12 @@ const assumedDepth = 5.0
 
 // survey makes the lake of outline, soundings and level.
 func (d *day) survey() error {
-	lake, err := water.Survey(d.Outline, d.Soundings, water.Settings{Cell: d.Cell, Drawdown: math.Max(0, d.Outing.Drawdown)})
+	lake, err := water.Survey(d.Outline, d.Soundings, water.Settings{Cell: d.Cell})
 	if err != nil {
-		return err
+		return &Misfit{"Lake", err.Error()}
+	}
+	if lake, err = lake.At(math.Max(0, d.Outing.Drawdown)); err != nil {
+		return &Misfit{"Outing", err.Error()}
 	}
 	d.lake = lake
 	d.depths = lake.Depths()

@@ -28,6 +28,13 @@ func counts() []float64 {
 	return []float64{3, 6, 9, 12, 15, 18, 21, 24, 27, 30, 34, 38, 42, 46, 50, 55, 60}
 }
 
+// fastestCast and fastestSkin are the fastest boat and surface that a cast is
+// worked out for. [m/s] The plan has sent everybody in long before.
+const (
+	fastestCast = 2.0
+	fastestSkin = 1.0
+)
+
 // spell is a run of hours in which one set-up serves.
 type spell struct{ from, until int }
 
@@ -138,9 +145,9 @@ func (d *day) reach(rigs []tackle.Rig, way tackle.Way, band cast.Band, h brief.H
 	_, speed, _ := drift.Choose(h.Conditions.Wind.Value, fractions, pace)
 	f.search = cast.Search{
 		Rigs: f.rigs, LineOut: cast.UsualLineOut(way), TipHeight: cast.UsualTip, Hang: cast.UsualHang(), HangMark: cast.UsualHangMark,
-		Band: band, BoatSpeed: speed, Temperature: temperature, Units: d.Outing.Units,
+		Band: band, BoatSpeed: math.Min(speed, fastestCast), Temperature: temperature, Units: d.Outing.Units,
 		Counts: counts(), Best: 4,
-		Current: h.Conditions.Skin.Value, CurrentScale: currentScale,
+		Current: math.Min(h.Conditions.Skin.Value, fastestSkin), CurrentScale: currentScale,
 	}
 	if d.lake.HasDepths() {
 		f.search.Bed = float64(h.Belief.Bed)

@@ -85,5 +85,8 @@ func (in *Inputs) fit() error {
 	if in.Outing.Until.Sub(in.Outing.From) > 18*time.Hour {
 		return fmt.Errorf("the day: %s to %s is longer than the 18 hours allowed", in.Outing.From.Format("15:04"), in.Outing.Until.Format("15:04"))
 	}
-	return in.Weather.Cover(in.Outing.From, in.Outing.Until)
+	if err := in.Weather.Cover(in.Outing.From, in.Outing.Until); err != nil {
+		return &Misfit{"Weather", err.Error()}
+	}
+	return nil
 }

@@ -31,9 +31,22 @@ func Day(ctx context.Context, r *wire.DayRequest, progress func(step string)) (*
 	}
 	b, err := windlane.Day(ctx, in)
 	if err != nil {
-		return nil, wire.Refuse("", "%v", err)
+		return nil, unfit(err)
 	}
 	return b, nil
+}
+
+// unfit gives what does not fit the rest the name of the request's field.
+func unfit(err error) *wire.Fault {
+	fields := map[string]string{
+		"Lake": "outline", "Outline": "outline", "Outing": "day", "Weather": "forecast",
+		"At": "at_local", "Here": "start", "Place": "start_place", "Past": "already_fished",
+	}
+	var m *windlane.Misfit
+	if errors.As(err, &m) {
+		return wire.Refuse(fields[m.Field], "%s", m.Problem)
+	}
+	return wire.Refuse("", "%v", err)
 }
 
 // inputsOf reads the files of a day.

@@ -3,7 +3,6 @@ package engine
 import (
 	"context"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -41,11 +40,7 @@ func Drifts(ctx context.Context, r *wire.DriftsRequest, progress func(step strin
 	}
 	p, err := windlane.Drifts(ctx, in, now)
 	if err != nil {
-		var m *windlane.Misfit
-		if errors.As(err, &m) {
-			return nil, wire.PlanAnswer{}, wire.Refuse(map[string]string{"At": "at_local", "Here": "start", "Place": "start_place", "Past": "already_fished"}[m.Field], "%s", m.Problem)
-		}
-		return nil, wire.PlanAnswer{}, wire.Refuse("", "%v", err)
+		return nil, wire.PlanAnswer{}, unfit(err)
 	}
 	return p.Brief, planAnswer(p.Lake, p.Question, p.Plan, in.Outing.Units), nil
 }

@@ -67,6 +67,10 @@ func TestRecordedRequests(t *testing.T) {
 			t.Errorf("%s: refused %q (%s), want %q", r.ID.Case, a.Error.Field, a.Error.Message, r.ID.Error)
 		case r.ID.Error == "":
 			asked[r.Ask] = true
+			var got struct{ Status string }
+			if err := json.Unmarshal(a.Answer, &got); err != nil || r.ID.Status != "" && got.Status != r.ID.Status {
+				t.Errorf("%s: status %q, want %q", r.ID.Case, got.Status, r.ID.Status)
+			}
 		}
 	}
 	for _, ask := range engine.Asks() {
