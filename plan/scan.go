@@ -28,13 +28,17 @@ type planner struct {
 	worth  [][]float32 // for each hour, fresh worth round the boat: mean over the disc [1]; nil till asked for
 	scaled []float32   // scratch
 	masked [][]float32 // the same with −1 where the drift may not go, for one curve
-	rate   []int64     // best rate from each start, quantised; −1 none
-	length []float32   // and how long it then lasts [s]
-	bin    []int16     // which curve belongs to a start; −1 none
-	curves []curve
-	lines  lines
-	air    airRun
-	few    []member
+
+	maskedAs []masking // for which curve, each hour
+	worthAge int       // counts the times that worth was forgotten
+	rate     []int64   // best rate from each start, quantised; −1 none
+	length   []float32 // and how long it then lasts [s]
+	starts   []int32   // scratch
+	bin      []int16   // which curve belongs to a start; −1 none
+	curves   []curve
+	lines    lines
+	air      airRun
+	few      []member
 
 	options    []asked // the best drifts of each hour, for the search
 	coarse     coarse
@@ -53,6 +57,13 @@ type curve struct {
 	margin float64 // to the shore [m]
 	offset []int   // cells from the start at the middle of each step
 	hour   []int   // whose worth each step reads
+}
+
+// masking is what an hour's masked worth depends on.
+type masking struct {
+	worthAge int
+	setUp    int
+	margin   float64
 }
 
 const (
@@ -86,10 +97,10 @@ func (p *planner) choose(wind float64) (setUp int, verdict drift.Verdict) {
 	return setUp, verdict
 }
 
-// marginOf is how far off a shore a drift begun at a time stays. [m]
+// marginOf is how far off a shore a drift begun at a time stays, in whole metres. [m]
 func (p *planner) marginOf(setUp int, start float64) float64 {
 	fastest := p.q.Boat.SetUps[setUp].Motion.Fraction * p.wind.Strongest(start, start+p.q.Settings.Longest)
-	return math.Max(p.q.Limits.LeastMargin, fastest*p.q.Limits.MarginTime)
+	return math.Max(p.q.Limits.LeastMargin, math.Ceil(fastest*p.q.Limits.MarginTime-1e-6))
 }
 
 // gainOf is the value of a second over water of worth 1 at a drift's first speed. [m²/s]
@@ -142,6 +153,9 @@ func (p *planner) scan(t float64, here *rides) {
 	s, speed := p.q.Settings, p.q.Boat.Speed
 	steady := here != nil && p.steady(t)
 	every := 2
+	if here == nil { // only to be looked at
+		every = 3
+	}
 	if steady || (here != nil && p.a.g.Len() <= fewStarts) {
 		every = 1
 	}
@@ -179,29 +193,32 @@ func (p *planner) scan(t float64, here *rides) {
 }
 
 // mask is the fresh worth in the hours of a curve, with −1 where the drift may
-// not go: one read a step. The first is the curve's first hour's.
+// not go: one read a step. What was masked alike before is kept.
 func (p *planner) mask(c curve) {
-	first, last := c.hour[0], c.hour[len(c.hour)-1]
-	for h := first; h <= last; h++ {
+	if len(p.masked) == 0 {
+		p.masked, p.maskedAs = make([][]float32, len(p.hours)), make([]masking, len(p.hours))
+	}
+	as := masking{p.worthAge, c.setUp, c.margin}
+	for h := c.hour[0]; h <= c.hour[len(c.hour)-1]; h++ {
 		field := p.fresh(h)
-		if len(p.masked) <= h-first {
-			p.masked = append(p.masked, make([]float32, len(field)))
-		}
-		masked := p.masked[h-first]
-		if h > first { // kept off in one hour, kept off in all
-			for k, before := range p.masked[0] {
-				masked[k] = field[k]
-				if before < 0 {
-					masked[k] = -1
-				}
-			}
+		if p.maskedAs[h] == as {
 			continue
 		}
+		if p.masked[h] == nil {
+			p.masked[h] = make([]float32, len(field))
+		}
+		p.maskedAs[h] = as
+		masked, first := p.masked[h], p.masked[c.hour[0]]
 		for k, f := range field {
-			masked[k] = -1
-			if p.allowed(k, c.setUp, c.margin) {
-				masked[k] = f
+			switch {
+			case h > c.hour[0]: // kept off in one hour, kept off in all
+				if first[k] < 0 {
+					f = -1
+				}
+			case !p.allowed(k, c.setUp, c.margin):
+				f = -1
 			}
+			masked[k] = f
 		}
 	}
 }
@@ -241,7 +258,6 @@ func (m *terms) of(k int) (lead, toll, most float64, ok bool) {
 func (p *planner) walkBin(b int16, here *rides) {
 	c := p.curves[b]
 	p.mask(c)
-	first := c.hour[0]
 	// Steps that read one field, before and from the shortest length on.
 	type stretch struct {
 		field  []float32
@@ -252,14 +268,15 @@ func (p *planner) walkBin(b int16, here *rides) {
 	var stretches []stretch
 	for i, h := range c.hour {
 		if i == 0 || h != c.hour[i-1] || i == least-1 {
-			stretches = append(stretches, stretch{field: p.masked[h-first], judged: i >= least-1})
+			stretches = append(stretches, stretch{field: p.masked[h], judged: i >= least-1})
 		}
 		last := &stretches[len(stretches)-1]
 		last.offset = append(last.offset, c.offset[i])
 	}
 	step, m := c.gain*c.dt, p.termsOf(c, b, here)
+	start := p.masked[c.hour[0]]
 	for k, kb := range p.bin {
-		if kb != b || p.masked[0][k] < 0 {
+		if kb != b || start[k] < 0 {
 			continue
 		}
 		lead, toll, longest, ok := m.of(k)
@@ -313,12 +330,18 @@ func (p *planner) enough(motor float64) bool {
 // would share half its way with one already taken is passed over. Ties go to
 // the lower cell.
 func (p *planner) pick(n int) []int {
+	p.starts = p.starts[:0]
+	for k, r := range p.rate {
+		if r > 0 {
+			p.starts = append(p.starts, int32(k))
+		}
+	}
 	var out []int
 	for len(out) < n {
-		best := -1
-		for k, r := range p.rate {
-			if r > 0 && (best < 0 || r > p.rate[best]) {
-				best = k
+		best, most := -1, int64(0)
+		for _, k := range p.starts {
+			if r := p.rate[k]; r > most {
+				best, most = int(k), r
 			}
 		}
 		if best < 0 {

@@ -13,6 +13,7 @@ func (p *planner) age(t float64) {
 
 // forget drops what was worked out from the effort.
 func (p *planner) forget() {
+	p.worthAge++
 	for h := range p.worth {
 		p.worth[h] = p.worth[h][:0]
 	}
