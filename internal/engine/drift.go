@@ -11,7 +11,8 @@ import (
 
 func boatAfloat(r *wire.DriftRequest) (wire.DriftAnswer, *wire.Fault) {
 	b := r.Boat
-	bare, err := drift.Boat{Length: b.Length, Freeboard: b.Freeboard, Draught: b.Draught, People: b.People, Mass: b.Mass}.Setup()
+	boat := drift.Boat{Length: b.Length, Beam: b.Beam, Freeboard: b.Freeboard, Draught: b.Draught, People: b.People, Mass: b.Mass}
+	bare, err := boat.Setup()
 	if err != nil {
 		return wire.DriftAnswer{}, wire.Refuse("boat", "%v", err)
 	}
@@ -19,7 +20,19 @@ func boatAfloat(r *wire.DriftRequest) (wire.DriftAnswer, *wire.Fault) {
 	a := wire.DriftAnswer{Bare: steady(bare, scene), Paces: []wire.WayPace{}}
 	fractions := []float64{a.Bare.Fraction}
 	if r.Drogue != nil {
-		held := steady(bare.With(drogueOf(*r.Drogue)), scene)
+		s := bare.With(drogueOf(*r.Drogue))
+		held := steady(s, scene)
+		if ropes := r.Drogue.Ropes; ropes != nil {
+			yaw, err := drift.Bridle{Bow: ropes.Bow, Stern: ropes.Stern, Spread: ropes.Spread}.Yaw()
+			if err != nil {
+				return wire.DriftAnswer{}, wire.Refuse("drogue.ropes", "%v", err)
+			}
+			held.Slip = s.Slip(scene, boat.Ends(), yaw) / degree
+			if ropes.Side == "left" {
+				held.Slip = -held.Slip
+			}
+			held.Toward = quantity.TowardDegrees(held.Toward + held.Slip).Degrees()
+		}
 		a.Held = &held
 		fractions = append(fractions, held.Fraction)
 	}
@@ -30,6 +43,11 @@ func boatAfloat(r *wire.DriftRequest) (wire.DriftAnswer, *wire.Fault) {
 			Way: string(way), Slow: want.Slow, Fast: want.Fast, UseDrogue: pick > 0, Speed: speed, Verdict: string(verdict),
 			DrogueFrom: known(drift.DrogueFrom(fractions[0], want)),
 		})
+	}
+	if r.KeepBelow > 0 {
+		want := drift.Pace{Fast: r.KeepBelow}
+		pick, speed, verdict := drift.Choose(r.Wind, fractions, want)
+		a.Kept = &wire.KeptBelow{UseDrogue: pick > 0, Speed: speed, Verdict: string(verdict), DrogueFrom: known(drift.DrogueFrom(fractions[0], want))}
 	}
 	return a, nil
 }

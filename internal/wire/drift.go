@@ -9,12 +9,14 @@ type DriftRequest struct {
 	WindFrom float64 `json:"wind_from_deg" in:"[-360,360]"`
 	Boat     struct {
 		Length    float64 `json:"length_m" in:"[2,15]"`
+		Beam      float64 `json:"beam_m,omitempty" in:"[0.5,5]"`
 		Freeboard float64 `json:"freeboard_m" in:"[0.1,2]"`
 		Draught   float64 `json:"draught_m" in:"[0.05,1.5]"`
 		People    int     `json:"people" in:"[0,12]"`
 		Mass      float64 `json:"mass_kg" in:"[20,10000]"`
 	} `json:"boat"`
-	Drogue *Drogue `json:"drogue,omitempty"`
+	Drogue    *Drogue `json:"drogue,omitempty"`
+	KeepBelow float64 `json:"keep_below_m_s,omitempty" in:"(0,3]"`
 }
 
 // Drogue is a drogue by its measure.
@@ -22,13 +24,32 @@ type Drogue struct {
 	Shape    string  `json:"shape" one:"round|square"`
 	Size     float64 `json:"size_m" in:"[0.2,5]"`
 	Measured string  `json:"measured" one:"fabric|mouth"`
+	Ropes    *Ropes  `json:"ropes,omitempty"`
 }
 
-// DriftAnswer answers DriftRequest; with_drogue is null without one.
+// Ropes are a drogue's two ropes; uneven ones turn the track.
+type Ropes struct {
+	Bow    float64 `json:"bow_m" in:"[0.5,50]"`
+	Stern  float64 `json:"stern_m" in:"[0.5,50]"`
+	Spread float64 `json:"spread_m" in:"[0.3,10]"`
+	Side   string  `json:"bow" one:"left|right"`
+}
+
+// DriftAnswer answers DriftRequest; with_drogue is null without one, kept_below
+// without a speed to keep below.
 type DriftAnswer struct {
 	Bare  SteadyDrift  `json:"no_drogue"`
 	Held  *SteadyDrift `json:"with_drogue"`
 	Paces []WayPace    `json:"paces"`
+	Kept  *KeptBelow   `json:"kept_below"`
+}
+
+// KeptBelow is what keeps a boat below a speed.
+type KeptBelow struct {
+	UseDrogue  bool     `json:"use_drogue"`
+	Speed      float64  `json:"speed_m_s"`
+	Verdict    string   `json:"verdict"`
+	DrogueFrom *float64 `json:"drogue_from_wind_m_s"`
 }
 
 // SteadyDrift is a drift once it is steady.
@@ -37,6 +58,7 @@ type SteadyDrift struct {
 	Low        float64 `json:"speed_low_m_s"`
 	High       float64 `json:"speed_high_m_s"`
 	Toward     float64 `json:"toward_deg"`
+	Slip       float64 `json:"slip_deg"`
 	Fraction   float64 `json:"drift_fraction"`
 	Settled    float64 `json:"settled_after_s"`
 	DrogueLoad float64 `json:"drogue_load_n"`
