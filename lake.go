@@ -28,7 +28,8 @@ type day struct {
 	belief presence.Day
 	field  *presence.Field
 	times  []time.Time // the hours of the strip
-	fetch  map[quantity.From][]float32
+	up     []float32   // the lake's fetch up and down an hour's wind, one hour after the other [m]
+	down   []float32   // [m]
 	told   []float32   // by how much each cell is worth more for what was told of a place; nil: nothing [1]
 	worth  [][]float32 // of each cell at each hour [1]
 	boats  plan.Boat
@@ -132,8 +133,12 @@ func (d *day) worthOf(prior *presence.Prior, h brief.HourFacts) []float32 {
 	if h.Conditions.Shifting {
 		d.field.Shores(nil, nil)
 	} else {
-		up, down := d.fetchFrom(h.Conditions.From), d.fetchFrom(quantity.From(h.Conditions.From.Toward()))
-		d.field.Shores(up, down)
+		if d.up == nil {
+			d.up, d.down = make([]float32, d.lake.Grid.Len()), make([]float32, d.lake.Grid.Len())
+		}
+		d.lake.Fetch(wholeDegrees(h.Conditions.From), d.up)
+		d.lake.Fetch(wholeDegrees(quantity.From(h.Conditions.From.Toward())), d.down)
+		d.field.Shores(d.up, d.down)
 	}
 	worth := make([]float32, d.lake.Grid.Len())
 	d.field.Worths(prior, worth)
@@ -265,28 +270,14 @@ func (d *day) placeNamed(name string) (x, y float64, ok bool) {
 	return c[0], c[1], true
 }
 
-// fetchFrom is the lake's fetch toward where a wind comes from, kept by whole
-// degrees, since a forecast knows no finer. [m]
-func (d *day) fetchFrom(from quantity.From) []float32 {
-	key := quantity.FromDegrees(math.Round(from.Degrees()))
-	if d.fetch == nil {
-		d.fetch = map[quantity.From][]float32{}
-	}
-	if f, ok := d.fetch[key]; ok {
-		return f
-	}
-	f := make([]float32, d.lake.Grid.Len())
-	d.lake.Fetch(key, f)
-	d.fetch[key] = f
-	return f
+// wholeDegrees is a wind to whole degrees, since a forecast knows no finer.
+func wholeDegrees(from quantity.From) quantity.From {
+	return quantity.FromDegrees(math.Round(from.Degrees()))
 }
 
-// openWater is conditions' view of fetchFrom: 0 off the water.
+// openWater is the lake's fetch at a place, as conditions asks for it: 0 off the water.
 func (d *day) openWater(x, y float64, from quantity.From) float64 {
-	if k, ok := d.lake.Grid.Index(x, y); ok {
-		return float64(d.fetchFrom(from)[k])
-	}
-	return 0
+	return d.lake.FetchAt(x, y, wholeDegrees(from))
 }
 
 // middle is the place farthest from any shore.

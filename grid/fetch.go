@@ -72,9 +72,29 @@ func Fetch(g Grid, wet []bool, from float64, dst []float32) {
 	step, half := float32(l.Step), float32(l.Step/2)
 	for k, n := range dst {
 		if n > 0 {
-			dst[k] = n*step - half
+			dst[k] = float32(n*step) - half // never fused, so that FetchAt says the same
 		}
 	}
+}
+
+// FetchAt is Fetch at one cell, to the same bit, by a walk along its line.
+func FetchAt(g Grid, wet []bool, from float64, k int) float32 {
+	g.need("mask", len(wet))
+	l := UpWind(g, from)
+	i, j := k%g.W, k/g.W
+	n := float32(0)
+	for i >= 0 && j >= 0 && i < g.W && j < g.H && wet[j*g.W+i] {
+		n++
+		if l.AlongX {
+			i, j = i+l.Dir, j+l.Shift[i]
+		} else {
+			i, j = i+l.Shift[j], j+l.Dir
+		}
+	}
+	if n == 0 {
+		return 0
+	}
+	return float32(n*float32(l.Step)) - float32(l.Step/2)
 }
 
 func countAlongRow(g Grid, wet []bool, l Lines, j int, dst []float32) {

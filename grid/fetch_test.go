@@ -165,6 +165,9 @@ func TestFetchIsItsLine(t *testing.T) {
 			if math.Abs(float64(dst[k])-want) > 1e-4 {
 				t.Fatalf("cell %d: %v, want %v", k, dst[k], want)
 			}
+			if got := grid.FetchAt(g, wet, from, k); got != dst[k] {
+				t.Fatalf("cell %d alone: %v, in the field %v", k, got, dst[k])
+			}
 		}
 		for k, n := range entered {
 			if n > 1 {

@@ -145,6 +145,15 @@ func (w *Water) Fetch(from quantity.From, dst []float32) {
 	grid.Fetch(w.Grid, w.wet, float64(from), dst)
 }
 
+// FetchAt is Fetch at one place, without a field for it: 0 off the water. [m]
+func (w *Water) FetchAt(x, y float64, from quantity.From) float64 {
+	k, ok := w.Grid.Index(x, y)
+	if !ok {
+		return 0
+	}
+	return float64(grid.FetchAt(w.Grid, w.wet, float64(from), k))
+}
+
 // Rays is the exact distance from a place to today's shore toward each bearing.
 // [m] Infinite where no shore lies that way, as from land.
 func (w *Water) Rays(x, y float64, from []quantity.From) []float64 {
