@@ -142,6 +142,16 @@ func questionOf(r *wire.PlanRequest, lake *water.Water) (plan.Question, *wire.Fa
 	if q.Fished, fault = fishedOf(r.Fished, lake, q); fault != nil {
 		return q, fault
 	}
+	for i, way := range r.Others {
+		track, fault := positions(way, fmt.Sprintf("other_drifts[%d]", i))
+		if fault != nil {
+			return q, fault
+		}
+		if len(track) < 2 {
+			return q, wire.Refuse(fmt.Sprintf("other_drifts[%d]", i), "has %d positions: two at least make the way of a drift", len(track))
+		}
+		q.Others = append(q.Others, orb.LineString(onPlane(track, lake.Plane)))
+	}
 	if r.Observed != nil {
 		if q.Observed, fault = observedOf(r.Observed, clock, q.From); fault != nil {
 			return q, fault
@@ -307,6 +317,15 @@ func boatOf(r *wire.PlanRequest) (plan.Boat, *wire.Fault) {
 	return b, nil
 }
 
+func onPlane(track []geodesy.Position, plane geodesy.Plane) []orb.Point {
+	out := make([]orb.Point, len(track))
+	for i, p := range track {
+		x, y := plane.XY(p)
+		out[i] = orb.Point{x, y}
+	}
+	return out
+}
+
 // fishedOf is the effort left by drifts made before.
 func fishedOf(list []wire.FishedDrift, lake *water.Water, q plan.Question) ([]float32, *wire.Fault) {
 	var past []plan.Past
@@ -315,12 +334,7 @@ func fishedOf(list []wire.FishedDrift, lake *water.Water, q plan.Question) ([]fl
 		if fault != nil {
 			return nil, fault
 		}
-		one := plan.Past{Time: 60 * d.Minutes, Ago: 60 * d.MinutesAgo, Hooked: d.Hooked}
-		for _, p := range track {
-			x, y := lake.Plane.XY(p)
-			one.Track = append(one.Track, orb.Point{x, y})
-		}
-		past = append(past, one)
+		past = append(past, plan.Past{Track: onPlane(track, lake.Plane), Time: 60 * d.Minutes, Ago: 60 * d.MinutesAgo, Hooked: d.Hooked})
 	}
 	effort, err := plan.Fished(q.Lake.Grid, q.Settings, past)
 	if err != nil {

@@ -17,7 +17,7 @@ func planAnswer(lake *water.Water, q plan.Question, p plan.Plan, units quantity.
 	e := edge{lake, units}
 	a := wire.PlanAnswer{
 		Status: string(p.Status), Reason: brief.PlanReason(p, q.Settings.Most), Drifts: []wire.PlannedDrift{}, Waits: []wire.PlannedWait{},
-		FishingShare: p.FishingShare, EnergyLeft: p.EnergyLeft,
+		Value: p.Value, FishingShare: p.FishingShare, EnergyLeft: p.EnergyLeft,
 		GoIn: local(p.GoIn), HomeBy: p.Deadline.Format(time.TimeOnly), TurnHome: local(p.TurnHome), Home: local(p.Home),
 		RideHome: e.ride(p.RideHome), Remarks: filled(lake.Remarks),
 	}

@@ -29,6 +29,7 @@ type PlanRequest struct {
 	Open     *float64       `json:"open_weight,omitempty" in:"[0,1000]"`
 	Marks    []MarkWeight   `json:"mark_weights,omitempty" len:"0,200"`
 	Fished   []FishedDrift  `json:"already_fished,omitempty" len:"0,500"`
+	Others   [][][2]float64 `json:"other_drifts,omitempty" len:"0,200"`
 	Start    *[2]float64    `json:"start,omitempty"`
 	Home     *[2]float64    `json:"home,omitempty"`
 	Observed *ObservedWind  `json:"observed,omitempty"`
@@ -177,6 +178,7 @@ type PlanAnswer struct {
 	Reason       string         `json:"reason"`
 	Drifts       []PlannedDrift `json:"drifts"`
 	Waits        []PlannedWait  `json:"waits"`
+	Value        float64        `json:"value"`
 	FishingShare float64        `json:"fishing_share"`
 	EnergyLeft   float64        `json:"energy_left_share"`
 	GoIn         *string        `json:"go_in_local"`
