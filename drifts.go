@@ -129,11 +129,15 @@ func (d *day) fitHome(q plan.Question) error {
 	return nil
 }
 
+// tries are the changes tried on a day's first plan: some tenths of a second,
+// worth one or two parts in a hundred.
+const tries = 300
+
 // settings are the planner's, but for drifts too short to learn anything from:
 // under a quarter of an hour is some twenty casts. What a blank tells goes by the
 // rod average.
 func (d *day) settings() plan.Settings {
 	s := plan.DefaultSettings()
-	s.Shortest, s.Blank = 15*60, d.facts.Aim.Blank
+	s.Shortest, s.Blank, s.Tries = 15*60, d.facts.Aim.Blank, tries
 	return s
 }
