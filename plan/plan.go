@@ -1,12 +1,12 @@
 // Package plan joins drifts into a day: where to begin each, with which drogue,
 // when to lift it, what it passes, when to turn for home, and when to stay in.
 //
-// It is a plain planner. Every cell of the lake is tried as a start at the hour
-// it can be reached; the track downwind is scored by the fresh water it covers,
-// weighted by what the hour says that water is worth; the drift with the most
-// per minute, ride and drogue included, is taken, what it covers counts as
-// fished, and so on to the end of the hours. It looks one drift ahead. A limit
-// of gusts or waves ends the day: it never bends a plan round it.
+// Every cell of the lake is a start; its drift is scored by the fresh water it
+// covers, weighted by what the hour says that water is worth, in the mean over
+// the winds the forecast holds possible. The drift with the most per minute, ride
+// and drogue included, is taken, what it covers counts as fished, and so on to
+// the end of the hours; then small changes are tried while they better the day. A
+// limit of gusts or waves ends the day: it never bends a plan round it.
 //
 // Inputs are small: rasters on one grid, rows of wind, shapes in plane metres,
 // numbers. Nothing here reads a file or a clock; the same question gives the
@@ -39,6 +39,9 @@ type Question struct {
 	// Fished is the effort already on each cell at From: 1 means that water
 	// has been covered once over. nil for untouched water. [1]
 	Fished []float32
+	// Blank is for how long the patch round each cell has been fished without an
+	// offer by From; nil for not at all. [s] Fished gives both.
+	Blank []float32
 	// Others are the ways of other boats' drifts, in plane metres: not drifted
 	// within 40 m of, and gone round under motor where that is not much farther.
 	Others []orb.LineString
