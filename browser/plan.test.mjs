@@ -90,7 +90,7 @@ for (const size of sizes) {
       assert.ok(seen.count > 20, `only ${seen.count} words in the pictures`);
       assert.deepEqual(seen.overlaps, [], "words lie over each other");
       assert.deepEqual(seen.cut, [], "words are cut off");
-      const small = await page.evaluate(() => [...document.querySelectorAll("summary")].filter((s) => s.getBoundingClientRect().height < 44).length);
+      const small = await page.evaluate(() => [...document.querySelectorAll("summary, label")].filter((s) => s.getBoundingClientRect().height < 44).length);
       assert.equal(small, 0, "a thing to press is less than 44 px high");
       await page.close();
     });
@@ -103,6 +103,22 @@ test("text at twice its size still fits a phone", async () => {
   assert.equal(await page.evaluate(() => getComputedStyle(document.querySelector("p.headline")).fontSize), "38px");
   const [wide, there] = await page.evaluate(() => [document.documentElement.scrollWidth, document.documentElement.clientWidth]);
   assert.ok(wide <= there, `the page is ${wide} px wide in ${there}`);
+  await page.close();
+});
+
+test("one press turns the lake north up, another back", async () => {
+  const { page } = await open({ viewport: sizes[0] });
+  const shown = () => page.evaluate(() => [...document.querySelectorAll("section.lake > svg")].filter((s) => s.getBoundingClientRect().height > 0).map((s) => s.getAttribute("aria-label")));
+  const before = await shown();
+  await page.click("label[for=north]");
+  const after = await shown();
+  await page.focus("#north");
+  await page.keyboard.press("Space");
+  assert.equal(before.length, 1);
+  assert.match(before[0], /wind blowing down the page/);
+  assert.equal(after.length, 1);
+  assert.match(after[0], /north up/);
+  assert.deepEqual(await shown(), before);
   await page.close();
 });
 

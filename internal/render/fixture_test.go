@@ -294,7 +294,8 @@ func edgeBriefs() map[string]brief.Brief {
 		for i := range n {
 			d := exampleBrief().Drifts[i%3]
 			d.Number, d.Start = i+1, hm(9, 5).Add(time.Duration(i)*40*time.Minute)
-			d.Stop.At, d.Stop.HandIn = time.Time{}, time.Time{}
+			d.Stop.At, d.Stop.HandIn = time.Time{}, time.Time{} // its minutes say it
+			d.End = "Lift here " + clock(stopOf(d).At) + ": the jetty bears 016° (NNE), 300 yd off"
 			d.SetUp = i % 2
 			b.Drifts = append(b.Drifts, d)
 		}

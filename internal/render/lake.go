@@ -1,6 +1,7 @@
 package render
 
 import (
+	"fmt"
 	"math"
 	"sort"
 	"strconv"
@@ -16,10 +17,12 @@ type lakeStyle struct {
 	label   float64 // words [px]
 	tab     float64 // a drift's number [px]
 	tight   bool    // paper: no room kept for arrow and scale, fewer names
+	north   bool    // north up, else the wind blows down the page
 }
 
 var (
 	lakePhone = lakeStyle{w: 344, high: 560, label: 15, tab: 26}
+	lakeNorth = lakeStyle{w: 344, high: 560, label: 15, tab: 26, north: true}
 	lakeDrift = lakeStyle{w: 344, high: 230, label: 15, tab: 26} // round one drift
 )
 
@@ -72,10 +75,13 @@ func (t turned) line(ps []brief.Point) []pt {
 // What a tight picture keeps free above and below the lake. [px]
 const tightTop, tightFoot = 27.0, 9.0
 
-// lakePicture is the water from above, the wind blowing down the page.
+// lakePicture is the water from above, the wind blowing down the page or north up.
 func lakePicture(b brief.Brief, st lakeStyle) *drawing {
 	d := &drawing{w: st.w}
 	t := turnedBy(b.Lake.WindFrom)
+	if st.north {
+		t = turnedBy(0)
+	}
 	low, high := lakeBox(b.Lake, t, b.Drifts)
 	pad, top, foot := 16.0, st.label*2.6, st.label*3.4
 	if st.tight {
@@ -178,7 +184,11 @@ func chart(d *drawing, t turned, b brief.Brief, st lakeStyle, wind []string, dri
 
 	edge := 2.0
 	if len(wind) > 0 {
-		edge = topEdge(d, wind, st)
+		turn := 0.0
+		if st.north {
+			turn = float64(b.Lake.WindFrom)
+		}
+		edge = topEdge(d, wind, st, turn)
 	}
 	if len(wind) == 0 {
 		d.rect(0.5, 0.5, d.w-1, d.h-1, none, hairPen)
@@ -251,8 +261,9 @@ func windLines(words string, st lakeStyle) []string {
 	return filled(words)
 }
 
-// topEdge says the wind and lets it blow in from the top; it gives the height it took.
-func topEdge(d *drawing, words []string, st lakeStyle) float64 {
+// topEdge says the wind, with arrows down the page turned clockwise by so much; it
+// gives the height it took.
+func topEdge(d *drawing, words []string, st lakeStyle, turn float64) float64 {
 	half, depth := 0.0, st.label*1.7
 	for i, s := range words {
 		l := letter{size: st.label + 1, bold: true, anchor: middle}
@@ -265,9 +276,9 @@ func topEdge(d *drawing, words []string, st lakeStyle) float64 {
 		d.say(d.w/2, st.label*(1.5+1.2*float64(i)), s, l)
 	}
 	arrow := func(x float64) {
-		y := st.label * 1.7
-		d.line(x, 5, x, y, pen{ink: black, width: 2})
-		d.stroke([]pt{{x - 5, y - 6}, {x, y}, {x + 5, y - 6}}, pen{ink: black, width: 2})
+		if finite(turn) {
+			windArrow(d, x, 2.5+st.label*0.85, st.label*1.7-5, turn, 6)
+		}
 	}
 	for _, x := range []float64{0.09, 0.29} {
 		if x*d.w < d.w/2-half {
@@ -376,8 +387,10 @@ func (d *drawing) dry(t turned, l brief.Lake, b box) bool {
 // where one lifts, and the number at the start, clear of what stands already.
 func tracks(d *drawing, t turned, drifts []brief.Drift, st lakeStyle, edge float64, stood []box) {
 	type drawn struct {
-		ps []pt
-		n  int
+		ps   []pt
+		n    int
+		bar  [2]pt
+		stop brief.Stop
 	}
 	var all []drawn
 	k := st.strokes()
@@ -418,7 +431,7 @@ func tracks(d *drawing, t turned, drifts []brief.Drift, st lakeStyle, edge float
 		d.stroke([]pt{a, z}, pen{ink: paper, width: 10 * k})
 		d.stroke([]pt{a, z}, pen{ink: black, width: 6 * k})
 		d.takeAlong([]pt{a, z}, 4)
-		all = append(all, drawn{ps, dr.Number})
+		all = append(all, drawn{ps, dr.Number, [2]pt{a, z}, stopOf(dr)})
 	}
 	for _, a := range all {
 		d.takeAlong(a.ps, 5)
@@ -449,6 +462,62 @@ func tracks(d *drawing, t turned, drifts []brief.Drift, st lakeStyle, edge float
 		d.add(mark{words: a.words, at: pt{(b.x0 + b.x1) / 2, b.y0 + st.tab*0.76}, size: st.tab * 0.72, bold: true, anchor: middle, ink: paper})
 		d.take(b.x0, b.y0, b.x1, b.y1)
 		stood = append(stood, b)
+	}
+	for _, a := range all { // when to lift, and on what bearing where there is one drift
+		words := clock(a.stop.At)
+		if len(all) == 1 {
+			words = "lift " + words
+			bearing(d, t, a.ps[len(a.ps)-1], a.stop, st)
+		}
+		y := st.small() * 0.35
+		var spots []spot
+		for _, tip := range a.bar {
+			beside := spot{tip.x + 5, tip.y + y, start}
+			if tip.x < (a.bar[0].x+a.bar[1].x)/2 {
+				beside = spot{tip.x - 5, tip.y + y, end}
+			}
+			spots = append(spots, beside, spot{tip.x, tip.y + 6 + 2*y, middle}, spot{tip.x, tip.y - 7, middle})
+		}
+		d.sayFree(words, letter{size: st.small(), bold: true, halo: true}, spots...)
+	}
+}
+
+// bearing is a broken arrow from where one lifts towards the landmark to look at,
+// as far as the picture goes.
+func bearing(d *drawing, t turned, from pt, stop brief.Stop, st lakeStyle) {
+	east, north := stop.Bearing.Vector()
+	to := pt{east*t.right[0] + north*t.right[1], east*t.down[0] + north*t.down[1]}
+	if stop.Landmark == "" || !finite(to.x) || !finite(to.y) {
+		return
+	}
+	length := 74.0
+	if finite(stop.Distance) {
+		length = math.Min(length, stop.Distance*t.scale)
+	}
+	for _, wall := range [][2]float64{{to.x, from.x - 6}, {-to.x, d.w - 6 - from.x}, {to.y, from.y - 6}, {-to.y, d.h - 6 - from.y}} {
+		if wall[0] < 0 {
+			length = math.Min(length, -wall[1]/wall[0])
+		}
+	}
+	if length < 18 {
+		return
+	}
+	a, z := pt{from.x + 9*to.x, from.y + 9*to.y}, pt{from.x + length*to.x, from.y + length*to.y}
+	line := []pt{a, z}
+	d.stroke(line, pen{ink: paper, width: 6})
+	d.stroke(line, pen{ink: black, width: 1.8, dash: []float64{7, 3}})
+	head := []pt{{z.x - 7*to.x - 4*to.y, z.y - 7*to.y + 4*to.x}, z, {z.x - 7*to.x + 4*to.y, z.y - 7*to.y - 4*to.x}}
+	d.stroke(head, pen{ink: black, width: 1.8})
+	d.takeAlong(line, 3)
+	words := shorten(settable(fmt.Sprintf("%s %03.0f°", bare(stop.Landmark), stop.Bearing.Degrees())), d.w*0.5, st.small(), false)
+	l := letter{size: st.small(), halo: true}
+	if around(d, z, 6, words, l) {
+		return
+	}
+	for _, y := range []float64{z.y - 8, z.y + 8 + 0.7*l.size, z.y - 8 - l.size} { // along the picture's edge
+		if d.sayFree(words, l, spot{4, y, start}, spot{d.w - 4, y, end}) {
+			return
+		}
 	}
 }
 

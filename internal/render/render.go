@@ -45,7 +45,8 @@ func HTML(w io.Writer, b brief.Brief) error {
 	v.StripNarrow = picture(hourStrip(b, stripNarrow), "narrow", "Wind, gusts, chop, light, drift and their depth, hour by hour; the table below has the figures")
 	v.StripWide = picture(hourStrip(b, stripWide), "wide", "Wind, gusts, chop, light, drift and their depth, hour by hour; the table below has the figures")
 	v.HourTables = []template.HTML{markup(hoursTable(b)), markup(beliefTable(b))}
-	v.Lake = picture(lakePicture(b, lakePhone), "lake", lakeTitle(b))
+	v.Lake = picture(lakePicture(b, lakePhone), "wind-down", lakeTitle(b))
+	v.LakeNorth = picture(lakePicture(b, lakeNorth), "north-up", strings.Replace(lakeTitle(b), "the wind blowing down the page", "north up", 1))
 	v.Places, v.Contours = markup(placesTable(b)), contourWords(b)
 	for _, d := range b.Drifts {
 		bold, rest := driftLine(b, d)
@@ -100,19 +101,20 @@ func HTML(w io.Writer, b brief.Brief) error {
 
 // view is what the page's template reads.
 type view struct {
-	Title, Contours              string
-	Brief                        brief.Brief
-	Style                        template.CSS
-	StripNarrow, StripWide, Lake template.HTML
-	HourTables                   []template.HTML
-	Places                       template.HTML
-	Drifts                       []driftView
-	SetUps                       []setUpView
-	Now, Mind, Notes             []brief.Caution
-	Choices                      choices
-	Sides                        []template.HTML
-	Lie                          []lieView
-	Waits                        []string
+	Title, Contours        string
+	Brief                  brief.Brief
+	Style                  template.CSS
+	StripNarrow, StripWide template.HTML
+	Lake, LakeNorth        template.HTML
+	HourTables             []template.HTML
+	Places                 template.HTML
+	Drifts                 []driftView
+	SetUps                 []setUpView
+	Now, Mind, Notes       []brief.Caution
+	Choices                choices
+	Sides                  []template.HTML
+	Lie                    []lieView
+	Waits                  []string
 }
 
 type lieView struct {

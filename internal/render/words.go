@@ -216,15 +216,7 @@ func driftTable(b brief.Brief, d brief.Drift) table {
 	u := b.Units
 	t := table{caption: fmt.Sprintf("Drift %d, minute by minute", d.Number),
 		head: []string{"Minute", "Bed, " + u.DepthUnit(), "Passing"}, words: []bool{false, false, true}}
-	last := -math.MaxFloat64
-	for i, s := range d.Track {
-		if !finite(s.Minute) || s.Minute-last < 5-1e-9 && i != len(d.Track)-1 {
-			continue
-		}
-		if math.Mod(s.Minute, 5) > 1e-9 && i != len(d.Track)-1 {
-			continue
-		}
-		last = s.Minute
+	for _, s := range fives(d) {
 		bed := known(s.Bed, u.DepthFigure)
 		if finite(s.Bed) && !s.Sounded {
 			bed += ", not sounded"
@@ -238,6 +230,22 @@ func driftTable(b brief.Brief, d brief.Drift) table {
 		t.row(whole(s.Minute), bed, strings.Join(passing, "; "))
 	}
 	return t
+}
+
+// fives are the steps of a drift at each five minutes and at its end, each minute
+// once as it is said.
+func fives(d brief.Drift) []brief.Step {
+	var out []brief.Step
+	for i, s := range d.Track {
+		if last := i == len(d.Track)-1; !finite(s.Minute) || !last && math.Mod(s.Minute, 5) > 1e-9 {
+			continue
+		}
+		if n := len(out); n > 0 && whole(out[n-1].Minute) == whole(s.Minute) {
+			out = out[:n-1]
+		}
+		out = append(out, s)
+	}
+	return out
 }
 
 // minutes says "12–16 min" or "12 min".
@@ -301,6 +309,8 @@ func pathTable(b brief.Brief, s brief.SetUp, step float64) table {
 // phase is what the hands do at a second of the cast.
 func phase(s brief.SetUp, second float64) string {
 	switch c := s.Cast; {
+	case second < c.CountEnd && s.Count == 0:
+		return "sink"
 	case second < c.CountEnd:
 		return "count"
 	case second < c.PullEnd:
