@@ -62,3 +62,40 @@ func TestSetUpsAdrift(t *testing.T) {
 		t.Errorf("even ropes slip by %v°", even.Slip/degree)
 	}
 }
+
+// What the tracks said turns and slows the day's drifts, the battery keeps the
+// rides within what it holds, and the brief says which figure was used.
+func TestTheDayGoesByTheBoatsOwn(t *testing.T) {
+	const degree = math.Pi / 180
+	b := planDemo(t, func(in *windlane.Inputs) {
+		light(in)
+		boat := *in.Bag.Boat
+		boat.Drift = tackle.Learned{Fraction: 0.05, SD: 0.003, Slip: 12 * degree, SlipSD: 2 * degree, Time: 85 * 60}
+		boat.Motor, boat.Power, boat.Energy, boat.Speed = tackle.Electric, 600, 0.8*3600*600, 1.5
+		in.Bag.Boat, in.Bag.Drogues = &boat, nil
+	})
+	if len(b.Drifts) == 0 {
+		t.Fatalf("no drift: %s", b.Reason)
+	}
+	ridden := 0.0
+	for _, d := range b.Drifts {
+		ridden += d.Motor
+		from, to := d.Track[0].At, d.Track[len(d.Track)-1].At
+		wind := 0.0 // toward
+		for _, h := range b.Hours {
+			if !h.At.After(d.Start) {
+				wind = float64(h.WindFrom.Toward())
+			}
+		}
+		turn := math.Remainder(math.Atan2(to.X-from.X, to.Y-from.Y)-wind, 2*math.Pi)
+		if turn < 4*degree || turn > 20*degree { // the wind backs by some degrees an hour
+			t.Errorf("drift %d goes %.0f° to the right of downwind, want some 12", d.Number, turn/degree)
+		}
+	}
+	if ridden > 0.75*48 {
+		t.Errorf("%v min of rides on a battery of 48 with a quarter kept", ridden)
+	}
+	if said := strings.Join(b.NotKnown, "; "); !strings.Contains(said, "5.0 % of the wind: by 85 min of the boat's own tracks, where its measures say") {
+		t.Errorf("the brief does not say which figure was used: %s", said)
+	}
+}

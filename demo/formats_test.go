@@ -12,6 +12,7 @@ import (
 	"windlane/outing"
 	"windlane/strata"
 	"windlane/tackle"
+	"windlane/track"
 	"windlane/water"
 )
 
@@ -31,6 +32,7 @@ func TestExamplesOfTheFormatsRead(t *testing.T) {
 			_, err := forecast.ReadTAF(n, r, time.Date(2026, 5, 2, 9, 0, 0, 0, zone))
 			return err
 		},
+		"Boat track":        func(n string, r io.Reader) error { _, err := track.Read(n, r); return err },
 		"Water temperature": func(n string, r io.Reader) error { _, err := strata.ReadProfile(n, r); return err },
 		"The bag":           func(n string, r io.Reader) error { _, err := tackle.ReadBag(n, r); return err },
 		"The day":           func(n string, r io.Reader) error { _, err := outing.ReadDay(n, r); return err },
