@@ -358,9 +358,9 @@ func (d *day) unusedWay(rigs []tackle.Rig) {
 		used := slices.ContainsFunc(d.facts.SetUps, func(s brief.SetUpFacts) bool { return s.Rig.Way == way })
 		switch {
 		case !has(way):
-			d.remark("you asked for %s: nothing in the bag is set up for it", said(way))
+			d.facts.Aim.Unmet = "nothing in the bag is set up for it"
 		case !used:
-			d.remark("you asked for %s: nothing in the bag brings it to the depth expected", said(way))
+			d.facts.Aim.Unmet = "nothing in the bag brings it to the depth expected"
 		}
 	}
 	for _, t := range d.Outing.Told {

@@ -120,6 +120,18 @@ func TestToldAndAskedWay(t *testing.T) {
 	}
 }
 
+// Dries do not reach fish that lie deep in the morning: they are fished all day
+// if that is the way, and the brief says when they do not reach.
+func TestAWayThatDoesNotAlwaysReach(t *testing.T) {
+	b := planDemo(t, func(in *windlane.Inputs) { in.Outing.Aim, in.Outing.Way = outing.Method, tackle.Dries })
+	if len(b.SetUps) != 1 || b.SetUps[0].When != "all day" || !strings.Contains(strings.Join(b.NotKnown, "\n"), "nothing you would fish with reaches the depth expected") {
+		t.Errorf("%d set-ups, the first %q; not known: %q", len(b.SetUps), b.SetUps[0].When, b.NotKnown)
+	}
+	if said := strings.Join(b.Touch, "\n"); strings.Contains(said, "ount") {
+		t.Errorf("dries have no count: %s", said)
+	}
+}
+
 // What the day file names must be there, or the brief says that it is not.
 func TestWhatMeansNothingIsSaid(t *testing.T) {
 	b := planDemo(t, func(in *windlane.Inputs) {
@@ -131,13 +143,16 @@ func TestWhatMeansNothingIsSaid(t *testing.T) {
 		}
 	})
 	said, rules := strings.Join(b.NotKnown, "\n"), strings.Join(b.Touch, "\n")
-	for _, want := range []string{`"the far bay": no place`, "known are the dam", "asked for dries", "Told of short line", "Told of 197 to 229½ ft: the lake is"} {
+	for _, want := range []string{`"the far bay": no place`, "known are the dam", "Told of short line", "Told of 197 to 229½ ft: the lake is"} {
 		if !strings.Contains(said, want) {
 			t.Errorf("%q is not said in\n%s", want, said)
 		}
 	}
 	if strings.Contains(said, "Drowned Lane") || strings.Contains(said, "weed bed\"") {
 		t.Errorf("names that mean something are doubted:\n%s", said)
+	}
+	if !strings.Contains(b.Aim, "dry flies. Nothing in the bag is set up for it") {
+		t.Errorf("a way that the bag does not hold: %q", b.Aim)
 	}
 	// At 12 fish a rod 20 minutes cast as much doubt as the usual 45 do at 3.
 	if !strings.Contains(rules, "If 15 min on this depth") || !strings.Contains(rules, "12.0 fish a rod") {

@@ -35,9 +35,6 @@ const (
 	fastestSkin = 1.0
 )
 
-// spell is a run of hours in which one set-up serves.
-type spell struct{ from, until int }
-
 // whatReachesThem chooses the set-ups: for each run of like hours the best that
 // the bag allows at the depth expected, then the best of each other way.
 func (d *day) whatReachesThem() error {
@@ -56,7 +53,7 @@ func (d *day) whatReachesThem() error {
 		ways = []tackle.Way{d.Outing.Way}
 	}
 	for _, s := range d.spells() {
-		h := d.facts.Hours[(s.from+s.until-1)/2]
+		h := d.facts.Hours[(s.From+s.Until-1)/2]
 		band := likeliest(h.Belief)
 		var best []found // of each way
 		for _, way := range ways {
@@ -69,9 +66,12 @@ func (d *day) whatReachesThem() error {
 			}
 		}
 		if len(best) == 0 {
+			if slices.ContainsFunc(rigs, func(r tackle.Rig) bool { return slices.Contains(ways, r.Way) }) {
+				d.outOfReach(s, band)
+			}
 			continue
 		}
-		if s.from == 0 && d.belief.Aim != presence.Most {
+		if s.From == 0 && d.belief.Aim != presence.Most {
 			if err := d.rank(best, h.Belief, outing.Most); err != nil {
 				return err
 			}
@@ -80,7 +80,7 @@ func (d *day) whatReachesThem() error {
 		if err := d.rank(best, h.Belief, d.Outing.Aim); err != nil {
 			return err
 		}
-		if s.from == 0 {
+		if s.From == 0 {
 			if !best[0].alike(plain.rig, plain.option.Count) && d.belief.Aim != presence.Most {
 				d.facts.Aim.FirstElse = plain.rig.Name
 				if plain.option.Count > 0 {
@@ -95,8 +95,51 @@ func (d *day) whatReachesThem() error {
 			d.take(f, s, i == 0)
 		}
 	}
+	d.fillGaps()
 	d.unusedWay(rigs)
 	return nil
+}
+
+// outOfReach remarks on hours whose depth nothing reaches.
+func (d *day) outOfReach(s brief.Spell, band cast.Band) {
+	end := d.Outing.Until
+	if s.Until < len(d.times) {
+		end = d.times[s.Until]
+	}
+	d.remark("from %s to %s nothing you would fish with reaches the depth expected, %s: what serves the other hours stands for these", d.times[s.From].Format("15:04"), end.Format("15:04"), d.Outing.Units.DepthRange(band.Top, band.Bottom))
+}
+
+// fillGaps lets a set-up stand for hours that none was found for: the one
+// before them, or the first of the day.
+func (d *day) fillGaps() {
+	const none = -1
+	owner, last := make([]int, len(d.facts.Hours)), none
+	for h := range owner {
+		owner[h] = slices.IndexFunc(d.facts.SetUps, func(s brief.SetUpFacts) bool { return s.At(h) })
+		if owner[h] == none {
+			owner[h] = last
+		}
+		last = owner[h]
+	}
+	for h := len(owner) - 1; h > 0; h-- {
+		if owner[h-1] == none {
+			owner[h-1] = owner[h]
+		}
+	}
+	for i := range d.facts.SetUps {
+		d.facts.SetUps[i].Spells = nil
+	}
+	for h, i := range owner {
+		if i == none {
+			continue
+		}
+		s := &d.facts.SetUps[i].Spells
+		if n := len(*s); n > 0 && (*s)[n-1].Until == h {
+			(*s)[n-1].Until++
+		} else {
+			*s = append(*s, brief.Spell{From: h, Until: h + 1})
+		}
+	}
 }
 
 // found is the best cast of one way of fishing.
@@ -165,12 +208,12 @@ func (d *day) reach(rigs []tackle.Rig, way tackle.Way, band cast.Band, h brief.H
 
 // take adds a found cast to the set-ups, or lengthens the hours of one that is
 // the same. One that is not first is kept only as another way of fishing.
-func (d *day) take(f found, s spell, first bool) {
+func (d *day) take(f found, s brief.Spell, first bool) {
 	for i := range d.facts.SetUps {
 		t := &d.facts.SetUps[i]
 		same := f.alike(t.Rig, t.Question.Count)
-		if same && first && t.Until == s.from {
-			t.Until = s.until
+		if same && first {
+			t.First, t.Spells = true, append(t.Spells, s)
 			return
 		}
 		if same || !first && t.Rig.Way == f.rig.Way {
@@ -194,7 +237,7 @@ func (d *day) take(f found, s spell, first bool) {
 	}
 	set := brief.SetUpFacts{Rig: f.rig, Question: f.question(f.rig, f.option), Band: f.search.Band, Fresh: f.option.FreshPerHour, Seconds: f.option.Seconds, First: first, Freshest: f.freshest}
 	if first {
-		set.From, set.Until = s.from, s.until
+		set.Spells = []brief.Spell{s}
 	}
 	d.facts.SetUps = append(d.facts.SetUps, set)
 }
@@ -228,7 +271,7 @@ func (d *day) wanted() []brief.SetUpFacts {
 		used := len(d.facts.Plan.Drifts) == 0
 		for _, drift := range d.facts.Plan.Drifts {
 			h := d.hourOf(drift.Start)
-			used = used || s.From <= h && h < s.Until
+			used = used || s.At(h)
 		}
 		if s.First && used {
 			out, ways[s.Rig.Way] = append(out, s), true
@@ -244,9 +287,9 @@ func (d *day) wanted() []brief.SetUpFacts {
 
 // spells cuts the hours where their depth moves by more than 2 ft or the wind by
 // more than half.
-func (d *day) spells() []spell {
+func (d *day) spells() []brief.Spell {
 	const move, change = 0.6, 1.5
-	var out []spell
+	var out []brief.Spell
 	from := 0
 	for i := 1; i <= len(d.facts.Hours); i++ {
 		if i < len(d.facts.Hours) {
@@ -257,7 +300,7 @@ func (d *day) spells() []spell {
 				continue
 			}
 		}
-		out = append(out, spell{from, i})
+		out = append(out, brief.Spell{From: from, Until: i})
 		from = i
 	}
 	return out

@@ -14,14 +14,14 @@ func (f Facts) aim() string {
 	changed := ""
 	switch f.Outing.Aim {
 	case outing.Method:
-		return fmt.Sprintf("Your way only: %s.", wayNames[f.Outing.Way])
+		return fmt.Sprintf("Your way only: %s.", wayNames[f.Outing.Way]) + f.unmet()
 	case outing.Surest:
 		changed = "For the surest fish: water that is fair whatever they are on comes before water that may be best, and set-ups go by the chance of at least one offer"
 	case outing.Biggest:
 		changed = "For the biggest fish, by common practice and no figures: small fish and the bed count for more, new fish for less, edges and cover for more, bright water for less, and large flies come first"
 	default:
 		if f.Outing.Way != "" {
-			return fmt.Sprintf("You asked for this way first: %s.", wayNames[f.Outing.Way])
+			return fmt.Sprintf("You asked for this way first: %s.", wayNames[f.Outing.Way]) + f.unmet()
 		}
 		return ""
 	}
@@ -36,6 +36,14 @@ func (f Facts) aim() string {
 		return changed + ". For most fish the best water and the first set-up would be the same."
 	}
 	return changed + ". For most fish " + strings.Join(than, ", and ") + "."
+}
+
+// unmet says why a way that was asked for is not among the set-ups.
+func (f Facts) unmet() string {
+	if f.Aim.Unmet == "" {
+		return ""
+	}
+	return " " + sentence(f.Aim.Unmet)
 }
 
 // quiet is how long without an offer on one depth is enough to change it: two

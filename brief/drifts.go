@@ -192,8 +192,12 @@ func (f Facts) drifts() []Drift {
 
 // setUpAt is the set-up meant for a drift's hour.
 func (f Facts) setUpAt(d plan.Drift) int {
+	hour := 0
+	for hour+1 < len(f.Hours) && !f.Hours[hour+1].At.After(d.Start) {
+		hour++
+	}
 	for i, s := range f.SetUps {
-		if s.First && s.Until > s.From && !d.Start.Before(f.Hours[s.From].At) && (s.Until >= len(f.Hours) || d.Start.Before(f.Hours[s.Until].At)) {
+		if s.At(hour) {
 			return i
 		}
 	}

@@ -1,6 +1,7 @@
 package brief
 
 import (
+	"slices"
 	"time"
 
 	"windlane/almanac"
@@ -51,6 +52,7 @@ type AimFacts struct {
 	At         time.Time // the middle hour; zero when the aim changes no water
 	OtherWater float64   // share of the best tenth of the lake then that is not of it for most fish [1]
 	FirstElse  string    // the set-up that one would begin with for most fish; empty: the same
+	Unmet      string    // why a way that was asked for is not among the set-ups; empty: it is
 }
 
 // HourFacts is one hour.
@@ -79,9 +81,19 @@ type SetUpFacts struct {
 	Band     cast.Band
 	Checks   []tackle.Finding
 	First    bool    // to be fished at its hours; else another way of fishing
-	From     int     // first of Hours it is for
-	Until    int     // and one past the last
+	Spells   []Spell // the hours it is for, in order; none for another way
 	Fresh    float64 // fresh water searched at their depth in an hour [m]
 	Seconds  float64 // at their depth in a cast [s]
 	Freshest bool    // no other way searches more there in those hours
+}
+
+// Spell is a run of Facts.Hours.
+type Spell struct {
+	From  int // the first
+	Until int // one past the last
+}
+
+// At is whether a set-up is meant for an hour.
+func (s SetUpFacts) At(hour int) bool {
+	return slices.ContainsFunc(s.Spells, func(x Spell) bool { return x.From <= hour && hour < x.Until })
 }

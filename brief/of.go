@@ -326,9 +326,12 @@ func (f Facts) touch() []string {
 		}
 		out = append(out, fmt.Sprintf("Hang at the mark, %s of line outside the rod, for %.0f s; watch the dropper, then lift.", u.Cast(q.HangMark), hold))
 	}
-	out = append(out,
-		"Count by the watch from the flies' landing; a count you cannot repeat teaches nothing.",
-		fmt.Sprintf("If %.0f min on this depth bring nothing, change the count before the fly, and the water before the line.", f.quiet()))
+	what := "depth"
+	if slices.ContainsFunc(f.SetUps, func(s SetUpFacts) bool { return s.Question.Count > 0 }) {
+		what = "count"
+		out = append(out, "Count by the watch from the flies' landing; a count you cannot repeat teaches nothing.")
+	}
+	out = append(out, fmt.Sprintf("If %.0f min on this depth bring nothing, change the %s before the fly, and the water before the line.", f.quiet(), what))
 	if f.Aim.RodTold {
 		out[len(out)-1] += fmt.Sprintf(" That is at %.1f fish a rod and day, from what was told: the more are caught, the sooner a blank tells.", f.Aim.RodAverage)
 	}

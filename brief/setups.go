@@ -164,14 +164,24 @@ func (f Facts) when(s SetUpFacts) string {
 		return "not today"
 	case !s.First:
 		return "another way, if they want it"
-	case s.From == 0 && s.Until >= len(f.Hours):
-		return "all day"
-	case s.From == 0:
-		return "start here, until " + clock(f.Hours[s.Until].At)
-	case s.Until >= len(f.Hours):
-		return "from " + clock(f.Hours[s.From].At)
 	}
-	return clock(f.Hours[s.From].At) + " to " + clock(f.Hours[s.Until].At)
+	var said []string
+	for i, x := range s.Spells {
+		switch start, end := x.From == 0, x.Until >= len(f.Hours); {
+		case start && end:
+			return "all day"
+		case start:
+			said = append(said, "start here, until "+clock(f.Hours[x.Until].At))
+		case end:
+			said = append(said, "from "+clock(f.Hours[x.From].At))
+		default:
+			said = append(said, clock(f.Hours[x.From].At)+" to "+clock(f.Hours[x.Until].At))
+		}
+		if i > 0 {
+			said[i] = "again " + said[i]
+		}
+	}
+	return strings.Join(said, ", ")
 }
 
 // leastSpread is the half foot that no depth of a fly is known better than. [m]
@@ -189,7 +199,10 @@ func (f Facts) picture(s SetUpFacts) CastPicture {
 	if q.Bed > 0 {
 		c.Bed = q.Bed
 	}
-	hour := f.Hours[s.From]
+	hour := f.Hours[0]
+	if len(s.Spells) > 0 {
+		hour = f.Hours[s.Spells[0].From]
+	}
 	c.LayerDepth = 0.25
 	c.Belief, _ = belief(hour.Belief, len(hour.Belief.Density))
 	c.Low, c.High = leastSpread, leastSpread
@@ -250,7 +263,7 @@ func (f Facts) whySetUp(s SetUpFacts, o SetUp) string {
 		return fmt.Sprintf("Nothing in the bag holds %s; this comes nearest.", band)
 	}
 	out := fmt.Sprintf("%.0f s of each cast at %s, the flies added up", s.Seconds, band)
-	if s.First && s.From == 0 {
+	if s.First && s.At(0) {
 		switch {
 		case f.Outing.Aim == outing.Surest:
 			out += "; the best chance of at least one offer, whatever they are on"

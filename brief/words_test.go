@@ -121,3 +121,29 @@ func TestUnknownIsNull(t *testing.T) {
 		t.Errorf("beds are written %s", got)
 	}
 }
+
+// A set-up may serve the morning and again the evening.
+func TestWhen(t *testing.T) {
+	f := Facts{Outing: &outing.Day{}}
+	for h := range 10 {
+		f.Hours = append(f.Hours, HourFacts{At: time.Date(2026, 5, 2, 8+h, 0, 0, 0, time.UTC)})
+	}
+	for want, spells := range map[string][]Spell{
+		"all day":                 {{0, 10}},
+		"start here, until 10:00": {{0, 2}},
+		"start here, until 10:00, again from 15:00":     {{0, 2}, {7, 10}},
+		"10:00 to 12:00, again 14:00 to 15:00":          {{2, 4}, {6, 7}},
+		"start here, until 10:00, again 12:00 to 14:00": {{0, 2}, {4, 6}},
+	} {
+		s := SetUpFacts{First: true, Spells: spells}
+		if got := f.when(s); got != want {
+			t.Errorf("%v: %q, want %q", spells, got, want)
+		}
+		if !s.At(spells[0].From) || s.At(spells[0].Until) {
+			t.Errorf("%v: at %d %v, at %d %v", spells, spells[0].From, s.At(spells[0].From), spells[0].Until, s.At(spells[0].Until))
+		}
+	}
+	if got := f.when(SetUpFacts{}); got != "another way, if they want it" {
+		t.Error(got)
+	}
+}
