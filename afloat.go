@@ -129,10 +129,9 @@ func (d *day) fitNow(q *plan.Question) error {
 		}
 		past = append(past, one)
 	}
-	fished, err := plan.Fished(q.Lake.Grid, q.Settings, past)
-	if err != nil {
+	var err error
+	if q.Fished, q.Blank, err = plan.Fished(q.Lake.Grid, q.Settings, past); err != nil {
 		return &Misfit{"Past", err.Error()}
 	}
-	q.Fished = fished
 	return nil
 }

@@ -10,8 +10,8 @@ import (
 // caller's mistake and panic.
 func (q Question) Validate() error {
 	n := q.Lake.Grid.Len()
-	if len(q.Lake.Wet) != n || len(q.Lake.Depth) != n || (q.Lake.Sounded != nil && len(q.Lake.Sounded) != n) || (q.Fished != nil && len(q.Fished) != n) || n == 0 {
-		panic("plan: wet, depth, sounded and fished must have a value for each cell of the grid")
+	if len(q.Lake.Wet) != n || len(q.Lake.Depth) != n || (q.Lake.Sounded != nil && len(q.Lake.Sounded) != n) || (q.Fished != nil && len(q.Fished) != n) || (q.Blank != nil && len(q.Blank) != n) || n == 0 {
+		panic("plan: wet, depth, sounded, fished and blank must have a value for each cell of the grid")
 	}
 	bad := func(field string, format string, args ...any) error {
 		return fmt.Errorf("%s: %s", field, fmt.Sprintf(format, args...))

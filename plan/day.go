@@ -130,6 +130,7 @@ func (p *planner) reset() {
 		p.effort[k], p.blank[k] = 0, 0
 	}
 	copy(p.effort, p.q.Fished)
+	copy(p.blank, p.q.Blank)
 	p.used = 0
 	p.age(0)
 }

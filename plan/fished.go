@@ -21,19 +21,25 @@ type Past struct {
 // a factor e. [s] Common practice, no source.
 const RestHooked = 2 * 3600.0
 
-// Fished is the effort that drifts made before have left on each cell, for
-// Question.Fished: the water covered by Settings.Swept within Settings.Reach,
-// faded by Settings.Recovery, or by RestHooked, since the boat was there. From
-// then on the planner lets all of it fade by Settings.Recovery. nil for none.
-func Fished(g grid.Grid, s Settings, past []Past) ([]float32, error) {
+// Fished is what drifts made before have left on each cell: for Question.Fished
+// the water covered by Settings.Swept within Settings.Reach, faded by
+// Settings.Recovery, or by RestHooked, since the boat was there (from then on the
+// planner lets all of it fade by Settings.Recovery); for Question.Blank the time
+// fished within Settings.Patch, where no fish was hooked. nil for none.
+func Fished(g grid.Grid, s Settings, past []Past) (effort, blank []float32, err error) {
 	if len(past) == 0 {
-		return nil, nil
+		return nil, nil, nil
 	}
-	effort := make([]float32, g.Len())
+	effort, blank = make([]float32, g.Len()), make([]float32, g.Len())
+	lake := &ground{g: g}
 	halves, cells := disc(s.Reach / g.Cell)
+	var patch []int
+	if s.Patch > 0 {
+		patch, _ = disc(s.Patch / g.Cell)
+	}
 	for i, d := range past {
 		if len(d.Track) == 0 || !within(d.Time, 0, 86400) || !within(d.Ago, 0, 86400) {
-			return nil, fmt.Errorf("past drift %d: %d points, %v s long, %v s ago: allowed are 1 and more, 0 to 86400 and 0 to 86400", i+1, len(d.Track), d.Time, d.Ago)
+			return nil, nil, fmt.Errorf("past drift %d: %d points, %v s long, %v s ago: allowed are 1 and more, 0 to 86400 and 0 to 86400", i+1, len(d.Track), d.Time, d.Ago)
 		}
 		rest := s.Recovery
 		if d.Hooked {
@@ -64,17 +70,13 @@ func Fished(g grid.Grid, s Settings, past []Past) ([]float32, error) {
 			}
 			age := d.Ago + (1-share)*d.Time
 			more := s.Swept * d.Time / n / (cells * g.Cell * g.Cell) * math.Exp(-age/rest)
-			i, j, m := k%g.W, k/g.W, len(halves)/2
-			for row, half := range halves {
-				if to := j + row - m; to >= 0 && to < g.H {
-					for col := max(0, i-half); col <= min(g.W-1, i+half); col++ {
-						effort[to*g.W+col] += float32(more)
-					}
-				}
+			lake.spread(effort, halves, k, float32(more))
+			if !d.Hooked {
+				lake.spread(blank, patch, k, float32(d.Time/n))
 			}
 		}
 	}
-	return effort, nil
+	return effort, blank, nil
 }
 
 func apart(a, b orb.Point) float64 { return math.Hypot(b[0]-a[0], b[1]-a[1]) }

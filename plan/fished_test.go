@@ -15,7 +15,7 @@ func TestFished(t *testing.T) {
 	g, s := grid.Grid{W: 100, H: 60, X0: -100, Y0: 50, Cell: 10}, DefaultSettings()
 	bent := []orb.Point{{100, 200}, {250, 200}, {250, 200}, {250, 350}} // a position logged twice
 	total := func(past ...Past) float64 {
-		effort, err := Fished(g, s, past)
+		effort, _, err := Fished(g, s, past)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -38,14 +38,14 @@ func TestFished(t *testing.T) {
 	near(t, "two", total(Past{Track: bent, Time: short}, Past{Track: bent[:1], Time: short}), 2*fresh, 1e-3*fresh)
 	// A long one has faded along its way: the integral of e^(-t/T).
 	near(t, "an hour long", total(Past{Track: bent, Time: hour}), s.Swept*s.Recovery*-math.Expm1(-hour/s.Recovery), 2)
-	if e, err := Fished(g, s, nil); e != nil || err != nil {
-		t.Errorf("nothing fished: %v, %v", e, err)
+	if e, b, err := Fished(g, s, nil); e != nil || b != nil || err != nil {
+		t.Errorf("nothing fished: %v, %v, %v", e, b, err)
 	}
-	if e, err := Fished(g, s, []Past{{Track: []orb.Point{{-5000, 0}}, Time: 60}}); err != nil || len(e) != g.Len() || e[0] != 0 {
+	if e, _, err := Fished(g, s, []Past{{Track: []orb.Point{{-5000, 0}}, Time: 60}}); err != nil || len(e) != g.Len() || e[0] != 0 {
 		t.Errorf("off the map: %v", err)
 	}
 	for _, bad := range []Past{{}, {Track: bent, Time: -1}, {Track: bent, Time: math.NaN()}, {Track: bent, Ago: 1e6}} {
-		if _, err := Fished(g, s, []Past{bad}); err == nil {
+		if _, _, err := Fished(g, s, []Past{bad}); err == nil {
 			t.Errorf("%+v is taken", bad)
 		}
 	}
@@ -55,7 +55,7 @@ func TestFished(t *testing.T) {
 func TestFishedAtAnEvenPace(t *testing.T) {
 	g, s := grid.Grid{W: 100, H: 20, Cell: 10}, DefaultSettings()
 	s.Recovery = 1e7
-	effort, err := Fished(g, s, []Past{{Track: []orb.Point{{100, 100}, {110, 100}, {900, 100}}, Time: 3600}})
+	effort, _, err := Fished(g, s, []Past{{Track: []orb.Point{{100, 100}, {110, 100}, {900, 100}}, Time: 3600}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -68,4 +68,43 @@ func TestFishedAtAnEvenPace(t *testing.T) {
 		}
 	}
 	near(t, "west half over east half", west/east, 1, 0.01)
+}
+
+// A patch is fished blank for as long as the boat was within it, but not where
+// fish were hooked, and what a day before has left counts in the next.
+func TestFishedBlank(t *testing.T) {
+	g, s := grid.Grid{W: 100, H: 60, Cell: 10}, DefaultSettings()
+	at := orb.Point{505, 305}
+	lay := func(hooked bool) []float32 {
+		_, blank, err := Fished(g, s, []Past{{Track: []orb.Point{at}, Time: 1800, Ago: 7200, Hooked: hooked}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return blank
+	}
+	blank := lay(false)
+	for k, b := range blank {
+		x, y := g.Centre(k)
+		want := 0.0
+		if math.Hypot(x-at[0], y-at[1]) <= s.Patch {
+			want = 1800
+		}
+		if math.Abs(float64(b)-want) > 0.01 {
+			t.Fatalf("(%v, %v): %v s, want %v", x, y, b, want)
+		}
+	}
+	for _, b := range lay(true) {
+		if b != 0 {
+			t.Fatal("a patch where fish were hooked is held blank")
+		}
+	}
+	q := wholeDay(t, 10)
+	q.Settings.Most = 1
+	fresh := mustPlan(t, q)
+	q.Blank = make([]float32, q.Lake.Grid.Len())
+	for k := range q.Blank {
+		q.Blank[k] = 2700
+	}
+	doubted := mustPlan(t, q)
+	near(t, "worth by a doubt of one factor e", doubted.Drifts[0].Value/fresh.Drifts[0].Value, math.Exp(-1), 0.05)
 }

@@ -139,7 +139,7 @@ func questionOf(r *wire.PlanRequest, lake *water.Water) (plan.Question, *wire.Fa
 	if q.Boat, fault = boatOf(r); fault != nil {
 		return q, fault
 	}
-	if q.Fished, fault = fishedOf(r.Fished, lake, q); fault != nil {
+	if fault = fishedOf(r.Fished, lake, &q); fault != nil {
 		return q, fault
 	}
 	for i, way := range r.Others {
@@ -326,21 +326,21 @@ func onPlane(track []geodesy.Position, plane geodesy.Plane) []orb.Point {
 	return out
 }
 
-// fishedOf is the effort left by drifts made before.
-func fishedOf(list []wire.FishedDrift, lake *water.Water, q plan.Question) ([]float32, *wire.Fault) {
+// fishedOf is what drifts made before have left on the water.
+func fishedOf(list []wire.FishedDrift, lake *water.Water, q *plan.Question) *wire.Fault {
 	var past []plan.Past
 	for i, d := range list {
 		track, fault := positions(d.Track, fieldAt("already_fished", i, "track"))
 		if fault != nil {
-			return nil, fault
+			return fault
 		}
 		past = append(past, plan.Past{Track: onPlane(track, lake.Plane), Time: 60 * d.Minutes, Ago: 60 * d.MinutesAgo, Hooked: d.Hooked})
 	}
-	effort, err := plan.Fished(q.Lake.Grid, q.Settings, past)
-	if err != nil {
-		return nil, wire.Refuse("already_fished", "%v", err)
+	var err error
+	if q.Fished, q.Blank, err = plan.Fished(q.Lake.Grid, q.Settings, past); err != nil {
+		return wire.Refuse("already_fished", "%v", err)
 	}
-	return effort, nil
+	return nil
 }
 
 // rowsOf reads the forecast, which must cover the hours without a gap.

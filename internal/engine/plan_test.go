@@ -36,6 +36,7 @@ type planned struct {
 			What string
 		}
 		Value  float64
+		Rate   float64 `json:"value_per_min"`
 		Energy float64 `json:"energy_share"`
 		Stop   struct {
 			At      string `json:"at_local"`
@@ -162,19 +163,25 @@ func TestPlannedAgain(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	fished := func(ago float64, hooked bool) planned {
-		return mustPlan(t, name, map[string]string{"already_fished": fmt.Sprintf(`[{"track":%s,"minutes":30,"minutes_ago":%v,"hooked":%v}]`, track, ago, hooked)})
+	fished := func(ago float64, hooked bool, settings string) planned {
+		return mustPlan(t, name, map[string]string{"settings": settings, "already_fished": fmt.Sprintf(`[{"track":%s,"minutes":30,"minutes_ago":%v,"hooked":%v}]`, track, ago, hooked)})
 	}
-	now := fished(1, false)
-	if a := apart(now.Drifts[0].Start, before.Drifts[0].Start); a < 10 || now.Drifts[0].Value >= before.Drifts[0].Value {
-		t.Errorf("fished a minute ago: %v m beside it, worth %v and %v", a, now.Drifts[0].Value, before.Drifts[0].Value)
+	const noPatches = `{"patch_m":0}` // nothing is told by a blank then
+	plain := mustPlan(t, name, map[string]string{"settings": noPatches}).Drifts[0]
+	now := fished(1, false, noPatches).Drifts[0]
+	if a := apart(now.Start, plain.Start); a < 10 || now.Value >= plain.Value {
+		t.Errorf("fished a minute ago: %v m beside it, worth %v and %v", a, now.Value, plain.Value)
 	}
-	if long := fished(600, false); apart(long.Drifts[0].Start, before.Drifts[0].Start) > 1 {
+	if long := fished(600, false, noPatches).Drifts[0]; apart(long.Start, plain.Start) > 1 {
 		t.Error("fished ten hours ago: another drift")
 	}
-	// Half an hour after, water where fish were hooked is less fresh than the rest.
-	if a, b := fished(60, true).Drifts[0].Value, fished(60, false).Drifts[0].Value; a > b {
+	// An hour after, water where fish were hooked is less fresh than the rest.
+	if a, b := fished(60, true, noPatches).Drifts[0].Rate, fished(60, false, noPatches).Drifts[0].Rate; a > b {
 		t.Errorf("worth %v where fish were hooked, %v where not", a, b)
+	}
+	// But a patch fished blank is doubted for the day, and one where fish were met is not.
+	if a, b := fished(600, false, "{}").Drifts[0].Rate, fished(600, true, "{}").Drifts[0].Rate; a > 0.98*b {
+		t.Errorf("worth %v where half an hour was blank, %v where fish were hooked", a, b)
 	}
 }
 
@@ -312,8 +319,8 @@ func TestWhatWasFishedToday(t *testing.T) {
 		t.Error("half an earlier drift counts as all of it")
 	}
 	hooked := mustPlan(t, plan, common(map[string]string{"hooked": "[1]"})).Drifts[0]
-	if hooked.Value > byPlan.Value {
-		t.Errorf("worth %v where fish were hooked, %v where not", hooked.Value, byPlan.Value)
+	if hooked.Rate <= byPlan.Rate { // no doubt is cast on a patch where fish were met
+		t.Errorf("worth %v a minute where fish were hooked, %v where not", hooked.Rate, byPlan.Rate)
 	}
 }
 
