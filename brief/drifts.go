@@ -263,8 +263,8 @@ func called(kind, name string) string {
 	return "the " + strings.ReplaceAll(kind, "_", " ")
 }
 
-// named is a place by its name, with its kind where the name does not tell it.
-func named(kind, name string) string {
+// Named is a place by its name, with its kind where the name does not tell it.
+func Named(kind, name string) string {
 	said := kindNames[kind]
 	if said == "" {
 		said = strings.ReplaceAll(kind, "_", " ")
@@ -286,7 +286,7 @@ func named(kind, name string) string {
 // pass says what a drift goes by, with the bed there.
 func (f Facts) pass(p plan.Pass) string {
 	u := f.units()
-	what := named(p.Kind, p.Name)
+	what := Named(p.Kind, p.Name)
 	if !f.Water.HasDepths() {
 		return what
 	}

@@ -89,7 +89,7 @@ func (f Facts) crossing(p plan.Pass, minutes float64) string {
 
 // the is a place as it stands within a sentence, its kind told where its name does not.
 func the(kind, name string) string {
-	said := named(kind, name)
+	said := Named(kind, name)
 	if name == "" {
 		return "the " + said
 	}

@@ -57,7 +57,7 @@ func TestNamed(t *testing.T) {
 		{"stream_bed", "", "old stream bed"},
 		{"bell_tower", "St Ann", "St Ann (bell tower)"},
 	} {
-		if got := named(c.kind, c.name); got != c.want {
+		if got := Named(c.kind, c.name); got != c.want {
 			t.Errorf("%s %q is called %q, want %q", c.kind, c.name, got, c.want)
 		}
 	}

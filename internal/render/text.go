@@ -315,14 +315,7 @@ func (t *teller) lake(b brief.Brief) {
 	t.say(0, contourWords(b))
 	var places []string
 	for _, p := range b.Lake.Places {
-		name := p.Name
-		kind := kindWords(p.Kind)
-		if name == "" {
-			name = kind
-		} else if name != kind {
-			name += " (" + kind + ")"
-		}
-		places = append(places, name)
+		places = append(places, brief.Named(p.Kind, p.Name))
 	}
 	if len(places) > 0 {
 		t.say(0, "Drawn on it: "+strings.Join(places, ", ")+".")
