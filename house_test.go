@@ -24,7 +24,7 @@ var rooms = map[string][]string{
 	"fluid":    {},
 	"almanac":  {"quantity"},
 	// inputs
-	"water":    {"quantity", "geodesy", "grid", "internal/text", "internal/tiff"},
+	"water":    {"quantity", "geodesy", "grid", "internal/text", "internal/tiff", "internal/gpx", "internal/nmea"},
 	"tackle":   {"quantity", "fluid", "internal/text"},
 	"forecast": {"quantity", "internal/text"},
 	"outing":   {"quantity", "tackle", "internal/text"},

@@ -23,6 +23,7 @@ const (
 	largest    = 32 << 20  // [bytes]
 	mostFixes  = 1_000_000 // eleven days at one a second
 	mostDamage = 20        // one sentence in so many may be damaged
+	deepest    = 12_000.0  // a depth told beside a fix is not used, and not judged [m]
 )
 
 // Fix is where the boat was at a time.
@@ -78,7 +79,7 @@ func (t *Track) remark(n, of int, what string) {
 func (t *Track) readGPX(b []byte) error {
 	var route []Fix
 	points, marks, timeless := 0, 0, 0
-	err := gpx.Read(t.Name, b, func(p gpx.Point) {
+	err := gpx.Read(t.Name, b, deepest, func(p gpx.Point) {
 		points++
 		f := Fix{p.At, geodesy.Position{LonDeg: p.LonDeg, LatDeg: p.LatDeg}}
 		switch {

@@ -4,11 +4,10 @@ import (
 	"bytes"
 	"fmt"
 	"math"
-	"strconv"
-	"strings"
 	"time"
 
 	"windlane/geodesy"
+	"windlane/internal/nmea"
 	"windlane/internal/text"
 )
 
@@ -70,9 +69,9 @@ func (how Taken) readNMEA(name string, b []byte) (*Soundings, error) {
 			continue
 		}
 		log.sentences++
-		if field, value, problem := log.sentence(string(line)); problem != "" {
+		if fault := log.sentence(string(line)); fault != nil {
 			if log.damaged++; log.first == nil {
-				log.first = &text.Fault{File: name, Line: number, Field: field, Value: value, Problem: problem}
+				log.first = &text.Fault{File: name, Line: number, Field: fault.Field, Value: fault.Value, Problem: fault.Problem}
 			}
 		}
 	}
@@ -132,139 +131,49 @@ func (how Taken) readNMEA(name string, b []byte) (*Soundings, error) {
 }
 
 // sentence takes what one line tells, or says what is wrong with it.
-func (l *nmeaLog) sentence(line string) (field, value, problem string) {
-	at := strings.LastIndexByte(line, '$')
-	if at < 0 {
-		return "", line, "is no NMEA sentence"
+func (l *nmeaLog) sentence(line string) *nmea.Fault {
+	s, fault := nmea.Split(line, l.summed)
+	if fault != nil {
+		return fault
 	}
-	body, sum, has := strings.Cut(line[at+1:], "*")
-	if l.summed {
-		var x byte
-		for i := range len(body) {
-			x ^= body[i]
+	f, is, fault := s.Fix()
+	switch {
+	case fault != nil:
+		return fault
+	case is && f.Void:
+		l.void++
+		return nil
+	case is:
+		if f.Day != 0 {
+			l.dated(f.Day)
 		}
-		said, err := strconv.ParseUint(strings.TrimSpace(sum), 16, 8)
-		switch {
-		case !has || err != nil:
-			return "", line, "ends without its checksum"
-		case byte(said) != x:
-			return "", line, fmt.Sprintf("has the checksum %02X, and its letters give %02X", said, x)
-		}
+		l.fixed(geodesy.Position{LonDeg: f.LonDeg, LatDeg: f.LatDeg}, f.Second)
+		return nil
 	}
-	f := strings.Split(body, ",")
-	if len(f[0]) < 3 || f[0][0] == 'P' { // a maker's own
-		return "", "", ""
-	}
-	kind := f[0][len(f[0])-3:]
-	need := func(n int) bool { return len(f) > n }
-	p := &figures{}
-	switch kind {
-	case "DBT": // feet,f,metres,M,fathoms,F
-		if !need(4) {
-			return kind, line, "is too short"
-		}
-		for _, unit := range [3]struct {
-			at int
-			m  float64
-		}{{3, 1}, {1, 0.3048}, {5, 1.8288}} {
-			if len(f) > unit.at && f[unit.at] != "" {
-				d := p.number("depth", f[unit.at], 0, deepest/unit.m) * unit.m
-				if p.problem == "" {
-					l.hear(&l.dbt, d, l.how.Transducer)
-				}
-				return p.field, p.value, p.problem
-			}
-		}
+	d, is, fault := s.Depth(deepest, mostTransducer)
+	switch {
+	case fault != nil:
+		return fault
+	case !is:
+	case d.Metres != d.Metres:
 		l.silent++
-	case "DPT": // metres, transducer to surface (to keel when negative)
-		if !need(2) {
-			return kind, line, "is too short"
+	case s.Kind == "DBT":
+		l.dbt = append(l.dbt, echo{d.Metres + l.how.Transducer, len(l.fixes)})
+	case d.Offset > 0:
+		l.dpt = append(l.dpt, echo{d.Metres + d.Offset, len(l.fixes)})
+	default:
+		if d.Offset < 0 {
+			l.noKeel++
 		}
-		if f[1] == "" {
-			l.silent++
-			return "", "", ""
-		}
-		d, offset := p.number("depth", f[1], 0, deepest), 0.0
-		if f[2] != "" {
-			offset = p.number("offset", f[2], -mostTransducer, mostTransducer)
-		}
-		switch {
-		case p.problem != "":
-		case offset > 0:
-			l.hear(&l.dpt, d, offset)
-		default:
-			if offset < 0 {
-				l.noKeel++
-			}
-			l.hear(&l.dpt, d, l.how.Transducer)
-		}
-	case "RMC": // time, status, lat, N, lon, E, speed, course, date
-		if !need(9) {
-			return kind, line, "is too short"
-		}
-		if f[2] != "A" {
-			l.void++
-			return "", "", ""
-		}
-		t := p.clock(f[1])
-		date, err := time.Parse("020106", f[9])
-		if err != nil {
-			return "RMC, date", f[9], "is no date"
-		}
-		at := p.position(f[3:7])
-		if p.problem == "" {
-			l.dated(date)
-			l.fixed(at, t)
-		}
-	case "GLL": // lat, N, lon, E, time, status
-		if !need(4) {
-			return kind, line, "is too short"
-		}
-		if len(f) > 6 && f[6] != "A" {
-			l.void++
-			return "", "", ""
-		}
-		t := math.NaN()
-		if len(f) > 5 && f[5] != "" {
-			t = p.clock(f[5])
-		}
-		at := p.position(f[1:5])
-		if p.problem == "" {
-			l.fixed(at, t)
-		}
-	case "GGA": // time, lat, N, lon, E, quality
-		if !need(6) {
-			return kind, line, "is too short"
-		}
-		if f[6] == "" || f[6] == "0" {
-			l.void++
-			return "", "", ""
-		}
-		t, at := p.clock(f[1]), p.position(f[2:6])
-		if p.problem == "" {
-			l.fixed(at, t)
-		}
+		l.dpt = append(l.dpt, echo{d.Metres + l.how.Transducer, len(l.fixes)})
 	}
-	if p.problem != "" {
-		return kind + ", " + p.field, p.value, p.problem
-	}
-	return "", "", ""
-}
-
-// hear takes a depth below the transducer. Sounders say 0 where they hear nothing.
-func (l *nmeaLog) hear(into *[]echo, depth, offset float64) {
-	if depth == 0 {
-		l.silent++
-		return
-	}
-	*into = append(*into, echo{depth + offset, len(l.fixes)})
+	return nil
 }
 
 // dated tells the day of this fix and, if it is the first to do so, of those before.
-func (l *nmeaLog) dated(date time.Time) {
-	day := int(date.Unix() / 86400)
+func (l *nmeaLog) dated(day int) {
 	if l.date == "" {
-		l.date = date.Format(time.DateOnly)
+		l.date = time.Unix(86400*int64(day), 0).UTC().Format(time.DateOnly)
 		for i := range l.fixes {
 			l.fixes[i].t += float64(86400 * (day - l.day))
 		}
@@ -287,53 +196,6 @@ func (l *nmeaLog) fixed(at geodesy.Position, second float64) {
 		}
 	}
 	l.fixes = append(l.fixes, fix{at, t})
-}
-
-// figures reads the fields of a sentence and keeps the first fault.
-type figures struct{ field, value, problem string }
-
-func (p *figures) fault(field, value, problem string) {
-	if p.problem == "" {
-		p.field, p.value, p.problem = field, value, problem
-	}
-}
-
-func (p *figures) number(field, s string, low, high float64) float64 {
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil || !(v >= low && v <= high) {
-		p.fault(field, s, fmt.Sprintf("is out of range: allowed is %g to %g", low, high))
-		return 0
-	}
-	return v
-}
-
-// clock reads hhmmss.ss as seconds of the day.
-func (p *figures) clock(s string) float64 {
-	if len(s) < 6 {
-		p.fault("time", s, "is no time: hhmmss belongs here")
-		return 0
-	}
-	return 3600*p.number("time", s[:2], 0, 23) + 60*p.number("time", s[2:4], 0, 59) + p.number("time", s[4:], 0, 60.999)
-}
-
-// position reads ddmm.mmm, N or S, dddmm.mmm, E or W.
-func (p *figures) position(f []string) geodesy.Position {
-	degrees := func(field, s, side, plus, minus string, most float64) float64 {
-		v := p.number(field, s, 0, most*100)
-		whole := math.Floor(v / 100)
-		minutes := v - 100*whole
-		v = whole + minutes/60
-		switch {
-		case minutes >= 60 || v > most:
-			p.fault(field, s, "is no place: degrees and minutes belong here")
-		case side == minus:
-			v = -v
-		case side != plus:
-			p.fault(field, side, fmt.Sprintf("is neither %s nor %s", plus, minus))
-		}
-		return v
-	}
-	return geodesy.Position{LatDeg: degrees("latitude", f[0], f[1], "N", "S", 90), LonDeg: degrees("longitude", f[2], f[3], "E", "W", 180)}
 }
 
 // waypoint is a good fix; joined when the boat's way from the one before is known.

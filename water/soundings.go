@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"windlane/geodesy"
+	"windlane/internal/gpx"
 	"windlane/internal/text"
 	"windlane/internal/tiff"
 )
@@ -95,7 +96,7 @@ func (how Taken) read(name string, r io.Reader) (*Soundings, error) {
 		return nil, err
 	}
 	grid = grid || isGrid(b)
-	log = !grid && (isXML(b) || isNMEA(b))
+	log = !grid && (gpx.Is(b) || isNMEA(b))
 	if how.Transducer != 0 && !log {
 		return nil, &text.Fault{File: name, Problem: "is no sounder's log (GPX, NMEA 0183): its depths are below the surface, and a transducer's depth changes nothing"}
 	}
@@ -104,7 +105,7 @@ func (how Taken) read(name string, r io.Reader) (*Soundings, error) {
 		return readGeoTIFF(name, start)
 	case grid:
 		return readGrid(name, b)
-	case isXML(b):
+	case gpx.Is(b):
 		return how.readGPX(name, b)
 	case log:
 		return how.readNMEA(name, b)

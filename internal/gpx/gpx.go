@@ -1,5 +1,10 @@
 // Package gpx walks through the points of a GPX 1.1 file (the public schema of
-// topografix.com): where each is, when, and in which run. It knows no trade.
+// topografix.com): where each is, when, in which run, and how deep. It knows no
+// trade.
+//
+// A depth has no element of its own in GPX: it is looked for as an element named
+// depth, of any namespace and at any level, in a point's extensions; metres,
+// positive down. ele is a height above the sea and never taken for a depth.
 package gpx
 
 import (
@@ -25,7 +30,8 @@ type Point struct {
 	LatDeg float64   // [°]
 	LonDeg float64   // [°]
 	At     time.Time // zero when not told
-	Run    int       // of a trkseg or rte, from 1; 0 for a wpt
+	Depth  float64   // NaN when not told [m]
+	Run    int       // one for each trkseg or rte, from 1; 0 for a wpt
 }
 
 // Is says whether a file looks like XML.
@@ -33,10 +39,10 @@ func Is(b []byte) bool {
 	return bytes.HasPrefix(bytes.TrimSpace(b[:min(len(b), 1000)]), []byte("<"))
 }
 
-// Read calls visit with each point of a file, in order. What is wrong is a
-// text.Fault that says the line.
-func Read(name string, b []byte, visit func(Point)) error {
-	w := walk{name: name, dec: xml.NewDecoder(bytes.NewReader(b)), visit: visit}
+// Read calls visit with each point of a file, in order. What is wrong, a depth
+// beyond deepest among it, is a text.Fault that says the line.
+func Read(name string, b []byte, deepest float64, visit func(Point)) error {
+	w := walk{name: name, dec: xml.NewDecoder(bytes.NewReader(b)), deepest: deepest, visit: visit, run: 1}
 	for {
 		token, err := w.dec.Token()
 		if errors.Is(err, io.EOF) {
@@ -64,13 +70,14 @@ func Read(name string, b []byte, visit func(Point)) error {
 }
 
 type walk struct {
-	name   string
-	dec    *xml.Decoder
-	visit  func(Point)
-	open   []string // elements round the place where it stands
-	run    int
-	point  *Point
-	nested int // how many elements are round the point
+	name    string
+	dec     *xml.Decoder
+	visit   func(Point)
+	deepest float64  // [m]
+	open    []string // elements round the place where it stands
+	run     int
+	point   *Point
+	nested  int // how many elements are round the point
 }
 
 func (w *walk) fault(field, value, problem string) error {
@@ -94,7 +101,7 @@ func (w *walk) start(e xml.StartElement) error {
 		if w.point != nil {
 			return w.fault(name, "", "lies within another point")
 		}
-		p := &Point{Kind: name}
+		p := &Point{Kind: name, Depth: math.NaN()}
 		if name != "wpt" {
 			p.Run = w.run
 		}
@@ -132,20 +139,34 @@ func (w *walk) end() {
 	w.open = w.open[:len(w.open)-1]
 }
 
-// words takes the text of a point's time.
+// words takes the text of a point's time or depth.
 func (w *walk) words(s string) error {
-	if w.point == nil || s == "" || len(w.open) != w.nested+1 || w.open[w.nested] != "time" {
+	if w.point == nil || s == "" || len(w.open) <= w.nested {
 		return nil
 	}
-	t, err := time.Parse(time.RFC3339, s)
-	if err != nil {
-		if t, err = time.Parse("2006-01-02T15:04:05", s); err != nil { // as some write UTC
-			return w.fault("time", s, "is no time: 2026-05-15T10:15:30Z is how GPX writes it")
+	inside := w.open[w.nested:]
+	name := inside[len(inside)-1]
+	switch {
+	case len(inside) == 1 && name == "time":
+		t, err := time.Parse(time.RFC3339, s)
+		if err != nil {
+			if t, err = time.Parse("2006-01-02T15:04:05", s); err != nil { // as some write UTC
+				return w.fault("time", s, "is no time: 2026-05-15T10:15:30Z is how GPX writes it")
+			}
 		}
+		if t.Year() < 1980 || t.Year() >= 2200 {
+			return w.fault("time", s, "is out of range: allowed are the years 1980 to 2199")
+		}
+		w.point.At = t.UTC()
+	case inside[0] == "extensions" && strings.EqualFold(name, "depth"):
+		v, err := strconv.ParseFloat(s, 64)
+		switch {
+		case err == nil && v < 0 && v >= -w.deepest:
+			return w.fault("depth", s, "is negative: depths are positive down, in metres")
+		case err != nil || !(v >= 0 && v <= w.deepest):
+			return w.fault("depth", s, fmt.Sprintf("is no depth: allowed is 0 to %v, in metres", w.deepest))
+		}
+		w.point.Depth = v
 	}
-	if t.Year() < 1980 || t.Year() >= 2200 {
-		return w.fault("time", s, "is out of range: allowed are the years 1980 to 2199")
-	}
-	w.point.At = t.UTC()
 	return nil
 }

@@ -1,6 +1,6 @@
 // Package nmea takes the sentences of NMEA 0183 apart: the checksum, the fields,
-// and of RMC, GLL and GGA the place and time they tell. It knows no trade and no
-// file, and may touch nothing else in the module.
+// the place and time that RMC, GLL and GGA tell, and the depth that DPT and DBT
+// do. It knows no trade and no file, and may touch nothing else in the module.
 package nmea
 
 import (
@@ -105,6 +105,50 @@ func (s Sentence) Fix() (f Fix, is bool, fault *Fault) {
 	f.LatDeg = p.degrees("latitude", field(place), field(place+1), "N", "S", 90)
 	f.LonDeg = p.degrees("longitude", field(place+2), field(place+3), "E", "W", 180)
 	return f, true, p.fault
+}
+
+// Depth is what a sounder tells.
+type Depth struct {
+	Metres float64 // below the transducer; NaN when it met no bottom [m]
+	Offset float64 // of the transducer below the surface; negative: above the keel; 0 when not told [m]
+}
+
+// Depth is the depth that a DPT or DBT tells, down to deepest, with an offset up
+// to so much either way; is is false for any other kind.
+func (s Sentence) Depth(deepest, mostOffset float64) (d Depth, is bool, fault *Fault) {
+	p := figures{kind: s.Kind}
+	d.Metres = math.NaN()
+	switch s.Kind {
+	case "DPT": // metres, offset
+		if len(s.Fields) <= 2 {
+			return d, true, &Fault{s.Kind, strings.Join(s.Fields, ","), "is too short"}
+		}
+		if s.Fields[1] != "" {
+			d.Metres = p.number("depth", s.Fields[1], 0, deepest)
+			if s.Fields[2] != "" {
+				d.Offset = p.number("offset", s.Fields[2], -mostOffset, mostOffset)
+			}
+		}
+	case "DBT": // feet,f,metres,M,fathoms,F
+		if len(s.Fields) <= 4 {
+			return d, true, &Fault{s.Kind, strings.Join(s.Fields, ","), "is too short"}
+		}
+		for _, unit := range [3]struct {
+			at     int
+			metres float64
+		}{{3, 1}, {1, 0.3048}, {5, 1.8288}} {
+			if len(s.Fields) > unit.at && s.Fields[unit.at] != "" {
+				d.Metres = p.number("depth", s.Fields[unit.at], 0, deepest/unit.metres) * unit.metres
+				break
+			}
+		}
+	default:
+		return d, false, nil
+	}
+	if d.Metres == 0 { // sounders say 0 where they hear nothing
+		d.Metres = math.NaN()
+	}
+	return d, true, p.fault
 }
 
 // figures reads the fields of a sentence and keeps the first fault.

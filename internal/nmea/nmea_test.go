@@ -23,7 +23,7 @@ func TestAgainstAnotherReader(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	places, others := 0, 0
+	places, depths, others := 0, 0, 0
 	for _, row := range rows[1:] {
 		s, fault := nmea.Split(row[0], true)
 		if fault != nil || s.Kind != row[1] {
@@ -34,7 +34,11 @@ func TestAgainstAnotherReader(t *testing.T) {
 		if fault != nil {
 			t.Errorf("%s: %+v", row[0], fault)
 		}
-		if !is {
+		depth, sounded, fault := s.Depth(400, 10)
+		if fault != nil {
+			t.Errorf("%s: %+v", row[0], fault)
+		}
+		if !is && !sounded {
 			others++
 			continue
 		}
@@ -42,6 +46,11 @@ func TestAgainstAnotherReader(t *testing.T) {
 			key, said, _ := strings.Cut(pair, "=")
 			got, want := math.NaN(), 0.0
 			switch key {
+			case "depth", "depth_meters":
+				got = depth.Metres
+				depths++
+			case "offset":
+				got = depth.Offset
 			case "latitude":
 				got = fix.LatDeg
 			case "longitude":
@@ -72,8 +81,8 @@ func TestAgainstAnotherReader(t *testing.T) {
 			}
 		}
 	}
-	if places < 6 || others < 3 {
-		t.Errorf("%d figures of places and %d other sentences compared", places, others)
+	if places < 10 || depths < 4 || others < 2 {
+		t.Errorf("%d figures, %d of them depths, and %d other sentences compared", places, depths, others)
 	}
 }
 
@@ -101,6 +110,9 @@ func TestSentences(t *testing.T) {
 		if fault == nil {
 			_, _, fault = s.Fix()
 		}
+		if fault == nil {
+			_, _, fault = s.Depth(400, 10)
+		}
 		if (fault == nil) != (c.problem == "") || fault != nil && !strings.Contains(fault.Problem, c.problem) {
 			t.Errorf("%s: %+v, want %q", c.line, fault, c.problem)
 		}
@@ -119,6 +131,9 @@ func FuzzSentence(f *testing.F) {
 		s, fault := nmea.Split(line, false)
 		if fault != nil {
 			return
+		}
+		if d, is, fault := s.Depth(400, 10); is && fault == nil && (d.Metres <= 0 || d.Metres > 400.001 || !(math.Abs(d.Offset) <= 10)) {
+			t.Errorf("%q is %+v", line, d)
 		}
 		if fix, is, fault := s.Fix(); is && fault == nil && !fix.Void && !(math.Abs(fix.LatDeg) <= 90 && math.Abs(fix.LonDeg) <= 180 && !(fix.Second > 86461)) {
 			t.Errorf("%q is at %+v", line, fix)
