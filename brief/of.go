@@ -355,6 +355,9 @@ func (f Facts) notKnown() []string {
 				certain = true
 				add(r.Text)
 			}
+			if r.About == cast.AboutRule {
+				add(wayNames[s.Answer.Way] + ": " + r.Text)
+			}
 		}
 	}
 	for _, h := range f.Hours {

@@ -147,7 +147,7 @@ func (f Facts) setUps() []SetUp {
 			o.Checks = append(o.Checks, Check{string(c.Level), sentence(c.Text)})
 		}
 		for _, r := range s.Answer.Remarks {
-			if r.About == cast.AboutCertainty { // the same for all: it stands under what is not known
+			if r.About == cast.AboutCertainty || r.About == cast.AboutRule { // what is assumed stands under what is not known
 				continue
 			}
 			o.Checks = append(o.Checks, Check{"mind", sentence(r.Text)})
