@@ -143,7 +143,7 @@ func (a *Answer) remark(q Question) {
 	a.pace(q)
 	water := "still water"
 	if q.Current != 0 {
-		water = "water that the wind moves at " + u.Drift(math.Abs(q.Current)) + " at the top and that is still below"
+		water = "water that the wind moves, " + u.Drift(math.Abs(q.Current)) + " at the top and less and less below,"
 	}
 	a.say(AboutCertainty, "computed in %s for a line in one plane; friction along the line is known within a factor of two, so a depth is good to about %s either way", water, u.Depth(0.25))
 }
