@@ -405,13 +405,7 @@ func luminance(t *testing.T, hex string) float64 {
 		if err != nil {
 			t.Fatal(err)
 		}
-		c := float64(v) / 255
-		if c <= 0.04045 {
-			c /= 12.92
-		} else {
-			c = math.Pow((c+0.055)/1.055, 2.4)
-		}
-		sum += weight * c
+		sum += weight * linear(float64(v)/255)
 	}
 	return sum
 }
