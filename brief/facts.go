@@ -69,6 +69,7 @@ type BoatFacts struct {
 	Drogue   bool
 	Fraction float64      // drift over wind at 10 m [1]
 	SD       float64      // its standard error, if learned from the boat's own tracks; else 0 [1]
+	Slip     float64      // off downwind, to the right positive [rad]
 	Learned  float64      // as many seconds of them; 0: not learned [s]
 	Setup    *drift.Setup // as measured; nil: not known, the fraction is a guess if it is not learned
 }

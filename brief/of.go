@@ -369,7 +369,7 @@ func (f Facts) notKnown() []string {
 		add("the bag says no boat: rides are reckoned at the pace of oars, " + f.units().Drift(tackle.Boat{}.UnderWay()) + ", and the warnings are those for an engine")
 	}
 	for _, b := range f.Boats {
-		add(b.source())
+		add(f.source(b))
 	}
 	for _, remarks := range [][]string{f.Remarks, f.Water.Remarks, f.Weather.Remarks, f.Bag.Remarks} {
 		for _, r := range remarks {
