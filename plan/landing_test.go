@@ -62,4 +62,26 @@ func TestLanding(t *testing.T) {
 			t.Errorf("%v lands at %v", line, got)
 		}
 	}
+	// Both ends on the water, which is the deeper the farther east.
+	w.Full = make([]float32, w.Grid.Len())
+	for k := range w.Full {
+		x, _ := w.Grid.Centre(k)
+		w.Full[k] = float32(5 + (x-p[0])/1000)
+	}
+	east := p
+	for k, wet := range w.Wet() {
+		if x, y := w.Grid.Centre(k); wet && x > east[0]+100 {
+			east = orb.Point{x, y}
+			break
+		}
+	}
+	if east == p {
+		t.Fatal("no water east of the jetty")
+	}
+	for _, line := range []orb.LineString{{p, east}, {east, p}} {
+		w.Places = []water.Place{{Kind: water.Jetty, Shape: line}}
+		if got, _ := Landing(w); got != east {
+			t.Errorf("%v lands at %v, in shallower water", line, got)
+		}
+	}
 }

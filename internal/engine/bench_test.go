@@ -11,6 +11,7 @@ func BenchmarkAnswer(b *testing.B) {
 	for _, name := range []string{
 		"sun at noon in April", "a boat and its drogue", "fetch past an island", "track to the margin of an island",
 		"lures counted, pulled and hung", "a bag to a depth by lures", "a morning on a small water",
+		"the next drift only", "a whole day by weights and marks", "the next drift from afloat",
 	} {
 		request := []byte(recordedCase(b, name))
 		b.Run(name, func(b *testing.B) {
