@@ -59,7 +59,7 @@ func placed(p water.Place) Place {
 		out.MotorOff = math.Max(out.MotorOff, given(p.KeepOff, 0))
 	}
 	switch p.Kind {
-	case water.Jetty, water.Dam, water.Causeway, water.Island:
+	case water.Jetty, water.Dam, water.Island: // a causeway is drowned
 		out.Landmark = true
 	default:
 		out.Landmark = !p.Kind.Known() // a tower, a church: somebody thought it worth marking
