@@ -24,8 +24,8 @@ type planCmd struct {
 	At      string `help:"From this hour on, by the lake's clock, as 11:40. Not said: the first hour of the day file." placeholder:"TIME"`
 	Here    spot   `help:"Where the boat lies: latitude and longitude as \"52.617,-14.620\", or the name of a place. Not said: at the jetty." placeholder:"PLACE"`
 	Wind    met    `help:"The wind just met, as \"6 m/s from 230\" or \"14 mph from SW\": the forecast is turned to it, and comes back to itself in some hours." placeholder:"WIND"`
-	Fished  string `help:"An earlier plan of today, as --json or day.json has it: the drifts it began before --at have been made." placeholder:"FILE"`
-	Hooked  []int  `help:"Number of a drift of that plan on which fish were hooked: its water rests longer. May be given more than once." placeholder:"N"`
+	Fished  string `help:"What was drifted today: an earlier plan, as --json or day.json has it, of which all that it began before --at was made; or the boat's own track, GPX or NMEA 0183." placeholder:"FILE"`
+	Hooked  []int  `help:"Number of a drift of that file on which fish were hooked: its water rests longer, and is not doubted. May be given more than once." placeholder:"N"`
 	Way     string `help:"Way of fishing, which says how fast the boat may go: lures, pulled_wets, short_line, washing_line, nymphs, bung, dries. Not said: the day file's, else the one that reaches them best." placeholder:"WAY"`
 	Next    bool   `help:"Only the next drift."`
 	Tries   *int   `help:"Changes tried to better the plan, 0 to 100000: more take longer." placeholder:"N"`
