@@ -109,8 +109,18 @@ func toLake(p orb.Polygon) orb.Polygon {
 	return p
 }
 
+// Reference: the areas of the same outlines, in their order, by GDAL 3.6.2 (MIT
+// licence; Debian's gdal-bin) on 25 November 2026. Each was written as GeoJSON
+// where drawn puts it, brought onto a transverse Mercator plane round its middle by
+// ogr2ogr (PROJ), and measured by ogrinfo's OGR_GEOM_AREA. [m²]
+var gdalAreas = []float64{10597333.94, 19712420.73, 8522706.48, 8829648.21, 17166894.80, 7883062.40, 8438135.82, 13989527.30, 10643158.23, 14646343.20}
+
 func TestNaturalOutlines(t *testing.T) {
-	for n, shape := range naturalOutlines(t) {
+	shapes := naturalOutlines(t)
+	if len(shapes) != len(gdalAreas) {
+		t.Fatalf("%d outlines, %d areas", len(shapes), len(gdalAreas))
+	}
+	for n, shape := range shapes {
 		t.Run(fmt.Sprintf("outline %d, %d corners, %d islands", n+1, len(shape[0]), len(shape)-1), func(t *testing.T) {
 			o := drawn(t, shape...)
 			rings := 0
@@ -130,6 +140,9 @@ func TestNaturalOutlines(t *testing.T) {
 			}
 			if got := w.Area(); math.Abs(got/want-1) > 1e-5 {
 				t.Errorf("area %.0f m², want %.0f", got, want)
+			}
+			if got := w.Area(); math.Abs(got/gdalAreas[n]-1) > 1e-6 {
+				t.Errorf("area %.2f m², by GDAL %.2f", got, gdalAreas[n])
 			}
 			cells := 0
 			for _, wet := range w.Wet() {
