@@ -12,11 +12,11 @@ import (
 
 // boatCmd learns how the boat drifts from its own track.
 type boatCmd struct {
-	Track     []string   `help:"Where the boat went with this set-up: GPX 1.1 or an NMEA 0183 log; may be given more than once." placeholder:"FILE"`
-	Wind      steadyWind `help:"The mean wind over the track: \"5 m/s from 240\", \"9 mph from SW\"." placeholder:"WIND"`
-	Forecast  string     `help:"The wind by the hour instead: a table (.csv), or a TAF or METAR as text." placeholder:"FILE"`
-	UTCOffset offset     `help:"The clock of a forecast table whose times have no offset: +01:00. Not said: UTC." placeholder:"OFFSET"`
-	Drogue    string     `help:"Name of the drogue that was out. Not said: none." placeholder:"NAME"`
+	Track     []string `help:"Where the boat went with this set-up: GPX 1.1 or an NMEA 0183 log; may be given more than once." placeholder:"FILE"`
+	Wind      met      `help:"The mean wind over the track: \"5 m/s from 240\", \"9 mph from SW\"." placeholder:"WIND"`
+	Forecast  string   `help:"The wind by the hour instead: a table (.csv), or a TAF or METAR as text." placeholder:"FILE"`
+	UTCOffset offset   `help:"The clock of a forecast table whose times have no offset: +01:00. Not said: UTC." placeholder:"OFFSET"`
+	Drogue    string   `help:"Name of the drogue that was out. Not said: none." placeholder:"NAME"`
 	fromBag
 	told
 }
@@ -29,25 +29,6 @@ func (boatCmd) Help() string {
   windlane boat --track way.gpx --wind "3 m/s from 250"
 
 What was learned comes as lines for the bag. Rides, anchoring and the first minute and a half of a drift are left out by themselves. A wind told too strong makes the drift too small by as much: that is what the next forecast of the same kind wants.`
-}
-
-// steadyWind is one wind for a whole track.
-type steadyWind struct {
-	speed speed
-	from  bearing
-	text  string
-}
-
-func (w *steadyWind) UnmarshalText(b []byte) error {
-	w.text = string(b)
-	s, from, ok := strings.Cut(w.text, " from ")
-	if !ok {
-		return fmt.Errorf("%q is no wind: write it as \"5 m/s from 240\" or \"9 mph from SW\"", b)
-	}
-	if err := w.speed.UnmarshalText([]byte(strings.TrimSpace(s))); err != nil {
-		return err
-	}
-	return w.from.UnmarshalText([]byte(strings.TrimSpace(from)))
 }
 
 func (cmd boatCmd) Run(c *console) error {
@@ -74,7 +55,7 @@ func (cmd boatCmd) Run(c *console) error {
 	case cmd.Wind.text != "" && cmd.Forecast != "":
 		return fmt.Errorf("--wind: stands beside --forecast: give one of them")
 	case cmd.Wind.text != "":
-		r.Wind = []wire.WindRow{{At: time.Unix(0, 0).UTC(), Speed: cmd.Wind.speed.si, From: cmd.Wind.from.deg}}
+		r.Wind = []wire.WindRow{{At: time.Unix(0, 0).UTC(), Speed: cmd.Wind.speed, From: cmd.Wind.from.deg}}
 	case cmd.Forecast != "":
 		f, err := bring(cmd.Forecast)
 		if err != nil {

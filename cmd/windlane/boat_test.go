@@ -55,7 +55,7 @@ func TestBoatBadFlags(t *testing.T) {
 	}{
 		{nil, "--track: is missing"},
 		{[]string{"--track", "way.gpx"}, "--wind: is missing"},
-		{[]string{"--track", "way.gpx", "--wind", "5 m/s"}, `write it as "5 m/s from 240"`},
+		{[]string{"--track", "way.gpx", "--wind", "5 m/s"}, "is no wind: write its speed and where it comes from"},
 		{[]string{"--track", "way.gpx", "--wind", "5 m/s from up"}, "is no bearing"},
 		{[]string{"--track", "way.gpx", "--wind", "900 mph from N"}, `--wind "900 mph from N"`},
 		{[]string{"--track", "way.gpx", "--wind", "5 m/s from N", "--forecast", "forecast.csv"}, "give one of them"},
