@@ -19,6 +19,7 @@ import (
 
 	"windlane/brief"
 	"windlane/geodesy"
+	reader "windlane/internal/gpx"
 	"windlane/water"
 )
 
@@ -228,6 +229,23 @@ func TestGPXFollowsThePlan(t *testing.T) {
 		if n := slices.IndexFunc(route, func(p point) bool { return p.Name == first.Name }); n != max(0, len(d.Ride)-1) {
 			t.Errorf("route %d reaches the start at its point %d", i+1, n)
 		}
+	}
+	// the reader of sounders' and plotters' tracks finds the same points
+	kinds, minutes := map[string]int{}, 0
+	if err := reader.Read("day.gpx", []byte(file), 100, func(p reader.Point) {
+		kinds[p.Kind]++
+		if p.Kind == "trkpt" && !p.At.IsZero() {
+			minutes++
+		}
+	}); err != nil {
+		t.Error(err)
+	}
+	steps := 0
+	for _, d := range b.Drifts {
+		steps += len(d.Track)
+	}
+	if kinds["wpt"] != 6 || kinds["trkpt"] != steps || minutes != steps || kinds["rtept"] < 12 {
+		t.Errorf("the reader of tracks found %v, %d with their time", kinds, minutes)
 	}
 	if home := got.Rte[3]; home.Name != homeName || off(home.Rtept[1], b.RideHome[1]) > 0.1 {
 		t.Errorf("home: %+v", home)
