@@ -175,7 +175,7 @@ func islandsAreLand(t *testing.T, w *water.Water) {
 		b := island.Bound()
 		west := orb.Point{b.Min[0] - 1, c[1]}
 		if grid.Contains(w.Shore, west) {
-			if ray := w.Rays(west[0], west[1], []quantity.From{quantity.FromDegrees(90)})[0]; ray > c[0]-west[0] {
+			if ray := rays(w, west[0], west[1], 90)[0]; ray > c[0]-west[0] {
 				t.Errorf("a ray of %.0f m runs through the island %.0f m off", ray, c[0]-west[0])
 			}
 		}
@@ -194,7 +194,7 @@ func fetchMeetsRays(t *testing.T, w *water.Water) {
 		for k := 0; k < len(dst); k += 997 {
 			if w.Wet()[k] {
 				x, y := w.Grid.Centre(k)
-				off = append(off, math.Abs(float64(dst[k])-w.Rays(x, y, []quantity.From{from})[0]))
+				off = append(off, math.Abs(float64(dst[k])-grid.Ray(w.Shore, orb.Point{x, y}, float64(from))))
 			}
 		}
 	}

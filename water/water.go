@@ -154,17 +154,6 @@ func (w *Water) FetchAt(x, y float64, from quantity.From) float64 {
 	return float64(grid.FetchAt(w.Grid, w.wet, float64(from), k))
 }
 
-// Rays is the exact distance from a place to today's shore toward each bearing.
-// [m] Infinite where no shore lies that way, as from land.
-func (w *Water) Rays(x, y float64, from []quantity.From) []float64 {
-	shore := w.ShoreAt()
-	out := make([]float64, len(from))
-	for i, f := range from {
-		out[i] = grid.Ray(shore, orb.Point{x, y}, float64(f))
-	}
-	return out
-}
-
 // DropOff is how much of a drop-off each cell is, from 0 on an even bed to 1:
 //
 //	(slope - 0.04) / 0.10, within 0 and 1

@@ -77,13 +77,14 @@ func (r *reader) pixels(m *Image) error {
 	if err != nil {
 		return err
 	}
-	var format [3]int
+	var format [2]int
 	for i, t := range []struct{ tag, unsaid int }{{compression, 1}, {predictor, 1}} {
 		if format[i], err = r.whole(t.tag, t.unsaid); err != nil {
 			return err
 		}
 	}
-	w, h, offsetsTag, countsTag := m.W, m.H, stripOffsets, stripByteCounts
+	w, offsetsTag, countsTag := m.W, stripOffsets, stripByteCounts
+	var h int
 	if _, tiled := r.tags[tileOffsets]; tiled {
 		offsetsTag, countsTag = tileOffsets, tileByteCounts
 		if w, err = r.whole(tileWidth, -1); err != nil {
