@@ -44,7 +44,7 @@ func CannotLie(l Lake, wet []bool, at orb.Point) string {
 			best = math.Min(best, math.Hypot(x-at[0], y-at[1]))
 		}
 	}
-	if best > motorNear+l.Grid.Cell {
+	if best > math.Max(motorNear+l.Grid.Cell, 2*l.Grid.Cell) {
 		return fmt.Sprintf("lies on land, %.0f m from the water", best)
 	}
 	for _, p := range l.Places {

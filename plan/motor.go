@@ -136,9 +136,10 @@ func (a *ground) motorFrom(from int, r *rides) {
 	}
 }
 
-// launch is the passable cell nearest to a place, within 30 m.
+// launch is the passable cell nearest to a place, within 30 m, or two cells where
+// those are coarse: their shore ones are dry.
 func (a *ground) launch(p orb.Point) (int, bool) {
-	const within = 30.0
+	within := math.Max(30, 2*a.g.Cell)
 	best, found := within*within, -1
 	m := int(within/a.g.Cell) + 1
 	i0, j0 := int(math.Floor((p[0]-a.g.X0)/a.g.Cell)), int(math.Floor((p[1]-a.g.Y0)/a.g.Cell))

@@ -1,12 +1,14 @@
 package engine_test
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"math"
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"windlane/drift"
 	"windlane/geodesy"
@@ -236,6 +238,51 @@ func TestOtherBoats(t *testing.T) {
 				t.Fatalf("minute %v: %v m from the other boat's way", s.Min, d)
 			}
 		}
+	}
+}
+
+// The drifts of a day's files are those of its day plan.
+func TestDriftsAreTheDays(t *testing.T) {
+	request := []byte(recordedCase(t, "a morning on a small water"))
+	var day struct {
+		Answer struct {
+			Status string
+			Drifts []struct {
+				Start   time.Time
+				Minutes float64    `json:"minutes_min"`
+				LonLat  [2]float64 `json:"lonlat_deg"`
+				Words   string     `json:"in_words"`
+			}
+		}
+	}
+	var alone struct{ Answer planned }
+	for into, line := range map[any][]byte{&day: request, &alone: bytes.Replace(request, []byte(`"ask":"day"`), []byte(`"ask":"drifts"`), 1)} {
+		if err := json.Unmarshal(engine.Answer(line), into); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if n := len(day.Answer.Drifts); n == 0 || n != len(alone.Answer.Drifts) || day.Answer.Status != alone.Answer.Status {
+		t.Fatalf("%d drifts and %s, %d and %s", n, day.Answer.Status, len(alone.Answer.Drifts), alone.Answer.Status)
+	}
+	for i, d := range day.Answer.Drifts {
+		if a := alone.Answer.Drifts[i]; a.Start != d.LonLat || a.StartAt != d.Start.Format(time.TimeOnly) || a.Minutes != d.Minutes || a.Words != d.Words {
+			t.Errorf("drift %d: %+v, of the day %+v", i+1, a, d)
+		}
+	}
+}
+
+// An outline may stand for the whole water, nothing sounded.
+func TestOutlineAlone(t *testing.T) {
+	const name = "a boat by its drag areas, its bed unknown"
+	var request struct {
+		Water struct{ Outline json.RawMessage }
+	}
+	if err := json.Unmarshal([]byte(recordedCase(t, name)), &request); err != nil {
+		t.Fatal(err)
+	}
+	a, b := mustPlan(t, name, nil), mustPlan(t, name, map[string]string{"water": string(request.Water.Outline)})
+	if len(a.Drifts) == 0 || len(a.Drifts) != len(b.Drifts) || a.Drifts[0].Words != b.Drifts[0].Words {
+		t.Errorf("%d and %d drifts", len(a.Drifts), len(b.Drifts))
 	}
 }
 

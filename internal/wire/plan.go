@@ -39,7 +39,8 @@ type PlanRequest struct {
 	Units    string         `json:"units,omitempty" one:"trade|metric"`
 }
 
-// PlanWater is the lake, sent along: the door keeps none.
+// PlanWater is the lake, sent along: the door keeps none. An outline alone may
+// stand for it.
 type PlanWater struct {
 	Outline   json.RawMessage `json:"outline"`
 	Soundings Triples         `json:"soundings,omitempty"`
@@ -49,6 +50,10 @@ type PlanWater struct {
 func (w *PlanWater) decode(raw json.RawMessage, path string) *Fault {
 	if kind(raw) == "a text" {
 		return Refuse(path, "is %s, a name: this door keeps no waters, so send the lake along, as {outline, soundings}", short(raw))
+	}
+	if _, fields, fault := object(raw, path); fault == nil && fields["type"] != nil { // GeoJSON has it, we have not
+		w.Outline = raw
+		return nil
 	}
 	return decodeStruct(raw, reflect.ValueOf(w).Elem(), path, nil)
 }
