@@ -129,15 +129,19 @@ func (l *Learner) AddTrack(fixes []Fix, wind *Wind) (h Hearing) {
 		case !known || !found:
 			hear()
 			drop(&now, TooShort)
-			l.pass(&h, Gap)
+			l.pass(&h, Gap, 1)
 			quiet = 0
+			if n := int((fixes[near].T - t) / piece); n > 1 && !found { // years in one step
+				l.pass(&h, Gap, float64(n-1))
+				k += n - 1
+			}
 		case v.length() > UnderMotor:
 			if now.n >= handIn {
 				hear()
 			}
 			drop(&done, Settling)
 			drop(&now, Settling)
-			l.pass(&h, Motoring)
+			l.pass(&h, Motoring, 1)
 			quiet = 0
 		case quiet < settle:
 			quiet += piece
@@ -175,11 +179,11 @@ func (l *Learner) AddTrack(fixes []Fix, wind *Wind) (h Hearing) {
 	return h
 }
 
-// pass lets a piece go by that breaks the drift.
-func (l *Learner) pass(h *Hearing, what Judged) {
-	h.add(what, piece)
+// pass lets so many pieces go by that break the drift.
+func (l *Learner) pass(h *Hearing, what Judged, pieces float64) {
+	h.add(what, pieces*piece)
 	l.Break()
-	l.Forget(piece)
+	l.Forget(pieces * piece)
 }
 
 // at is where the boat was at a time: the median of the fixes near it, else

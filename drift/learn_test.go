@@ -3,9 +3,11 @@ package drift_test
 import (
 	"encoding/json"
 	"math"
+	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
+	"pgregory.net/rapid"
 
 	"windlane/drift"
 	"windlane/quantity"
@@ -321,6 +323,62 @@ func TestWhatIsNoDrift(t *testing.T) {
 	if l := (&drift.Learner{Expected: drift.ExpectedOf(true)}); l.AddTrack(nil, k.wind) != (drift.Hearing{}) || l.State != (drift.State{}) {
 		t.Error("no track taught something")
 	}
+}
+
+// Two mornings two hundred years apart are heard in no more time than one, and
+// as much is made of the second as if it stood alone.
+func TestALongGap(t *testing.T) {
+	const apart = 6.3e9
+	w := windOf(t, drift.Row{T: 0, Speed: 4}, drift.Row{T: 2 * apart, Speed: 4})
+	one := drifting{fraction: 0.05, wind: w, minutes: 30, every: 5, noise: 1, noiseAR: 60}
+	d := dice(4)
+	first, second := one.track(&d), one.track(&d)
+	both := slices.Clone(first)
+	for _, f := range second {
+		f.T += apart
+		both = append(both, f)
+	}
+	alone, long := drift.Learner{Expected: drift.ExpectedOf(false)}, drift.Learner{Expected: drift.ExpectedOf(false)}
+	alone.AddTrack(second, w)
+	h := long.AddTrack(both, w)
+	near(t, "heard", h.Heard, 2*27.5*60, 300)
+	near(t, "gap", h.Gap, apart-1800, 120)
+	near(t, "fraction", long.Learned().Fraction.Mean, alone.Learned().Fraction.Mean, 0.0005)
+	near(t, "time", long.Learned().Time, alone.Learned().Time, 200)
+}
+
+// Whatever the fixes, learning comes to an end with figures that may be used, and
+// every second of the track is told of.
+func TestHearsAnything(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		now, x, y := 0.0, 0.0, 0.0
+		var fixes []drift.Fix
+		for range rapid.IntRange(0, 120).Draw(t, "fixes") {
+			now += rapid.SampledFrom([]float64{0, 0.1, 1, 7, 30, 60, 61, 170, 200, 4000, 1e8}).Draw(t, "after")
+			pace := rapid.SampledFrom([]float64{0, 0.1, 0.3, 0.9, 3, 1e4}).Draw(t, "pace")
+			x, y = x+pace*rapid.Float64Range(-10, 30).Draw(t, "x"), y+pace*rapid.Float64Range(-10, 10).Draw(t, "y")
+			fixes = append(fixes, drift.Fix{T: now, X: x, Y: y})
+		}
+		w, err := drift.NewWind([]drift.Row{{T: 0, Speed: rapid.Float64Range(0, 40).Draw(t, "wind"), From: quantity.FromDegrees(270)}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		l := drift.Learner{Expected: drift.ExpectedOf(false)}
+		h := l.AddTrack(fixes, w)
+		a := l.Learned()
+		for _, v := range []float64{a.Fraction.Mean, a.Fraction.SD, a.SlipSD, a.PaceScatter, a.SlipScatter} {
+			if !(v > 0 && v < 3) {
+				t.Fatalf("%+v after %+v", a, h)
+			}
+		}
+		if a.Motion().Validate() != nil || a.Fraction.Mean < 0.01 || a.Fraction.Mean > 0.15 || a.Time > h.Heard+1e-9 {
+			t.Fatalf("%+v", a)
+		}
+		told := h.Heard + h.Motoring + h.Settling + h.Still + h.Calm + h.Odd + h.Jumped + h.Gap + h.TooShort
+		if n := len(fixes); n > 0 && math.Abs(told-30*math.Floor((fixes[n-1].T-fixes[0].T)/30)) > 1e-6*told+1e-6 {
+			t.Fatalf("told of %v s of %v: %+v", told, fixes[n-1].T-fixes[0].T, h)
+		}
+	})
 }
 
 // The time left out at the head of a drift is enough for the typical boat, bare
