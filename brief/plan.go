@@ -81,10 +81,18 @@ func (f Facts) crossing(p plan.Pass, minutes float64) string {
 		return out
 	}
 	first, last := u.DepthFigure(float64(p.First)), u.DepthFigure(float64(p.Last))
-	if first == last {
-		return out + ", in " + first + " " + u.DepthUnit()
+	out += ", in " + first + " " + u.DepthUnit()
+	if first != last {
+		out += " going to " + last
 	}
-	return out + ", in " + first + " " + u.DepthUnit() + " going to " + last
+	// what lies between them, where it is another depth by a metre
+	switch {
+	case p.Least < min(p.First, p.Last)-1:
+		out += ", rising to " + u.DepthFigure(float64(p.Least)) + " on the way"
+	case p.Most > max(p.First, p.Last)+1:
+		out += ", falling to " + u.DepthFigure(float64(p.Most)) + " on the way"
+	}
+	return out
 }
 
 // the is a place as it stands within a sentence, its kind told where its name does not.
@@ -118,7 +126,7 @@ func (f Facts) after(i int) string {
 func (f Facts) nextBest(d plan.Drift) string {
 	var list []string
 	for _, o := range d.Next {
-		if at := f.where(o.X, o.Y); at != "" {
+		if at := f.elsewhere(d, o.X, o.Y); at != "" {
 			list = append(list, at+", "+minutes(o.Minutes))
 		}
 	}
