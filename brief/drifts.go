@@ -357,13 +357,18 @@ func (f Facts) change(d plan.Drift) string {
 		turn = "backs"
 	}
 	out := fmt.Sprintf("If the wind %s to %s or beyond, start", turn, quantity.Bearing(c.From).Compass())
-	at := f.where(c.To.X, c.To.Y)
-	if away := math.Hypot(c.To.X-d.X, c.To.Y-d.Y); at == f.where(d.X, d.Y) && away > 0 {
-		dir := quantity.Bearing(quantity.TowardVector(c.To.X-d.X, c.To.Y-d.Y)).Compass()
-		return out + " " + f.units().Distance(away) + " " + dir + " of this start instead."
-	}
-	if at != "" {
+	if at := f.elsewhere(d, c.To.X, c.To.Y); at != "" {
 		return out + " " + at + " instead."
 	}
 	return out + " on the next best line instead."
+}
+
+// elsewhere says a place other than a drift's start: by that start where both are
+// by the same place.
+func (f Facts) elsewhere(d plan.Drift, x, y float64) string {
+	at := f.where(x, y)
+	if away := math.Hypot(x-d.X, y-d.Y); at == f.where(d.X, d.Y) && away > 0 {
+		return f.units().Distance(away) + " " + quantity.Bearing(quantity.TowardVector(x-d.X, y-d.Y)).Compass() + " of this start"
+	}
+	return at
 }
