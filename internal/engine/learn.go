@@ -19,7 +19,8 @@ import (
 	tracks "windlane/track"
 )
 
-// farthest a fix may lie from the first: beyond it, it is the receiver's fault. [m]
+// farthest a fix may lie from the middle of the first track: beyond it, it is the
+// receiver's fault. [m]
 const farthest = 50_000.0
 
 // oneLane is the length of drift that a lane's width is told for. [m]
@@ -56,13 +57,13 @@ func learnDrift(r *wire.LearnDriftRequest) (a wire.LearnDriftAnswer, fault *wire
 	a.Remarks = append(a.Remarks, remarks...)
 
 	l := drift.Learner{Expected: boat.Expected}
-	plane := geodesy.NewPlane(runs[0].Fixes[0].Position)
+	plane := geodesy.NewPlane(middle(runs[0]))
 	var heard drift.Hearing
 	last := 0.0
 	for _, t := range runs {
 		fixes, far := fixesOn(plane, t, epoch)
 		if far > 0 {
-			a.Remarks = append(a.Remarks, fmt.Sprintf("%s: fixes more than %.0f km from the first, left out: %d of %d", t.Name, farthest/1000, far, len(t.Fixes)))
+			a.Remarks = append(a.Remarks, fmt.Sprintf("%s: fixes more than %.0f km from the rest, left out: %d of %d", t.Name, farthest/1000, far, len(t.Fixes)))
 		}
 		if len(fixes) == 0 {
 			continue
@@ -184,6 +185,17 @@ func readForecast(r *wire.LearnDriftRequest, day time.Time) (*forecast.Forecast,
 		return forecast.ReadMETAR(r.Forecast.Name, in, day)
 	}
 	return forecast.ReadCSV(r.Forecast.Name, in, time.FixedZone("", r.Offset*60))
+}
+
+// middle is the median place of a track, which no false fix moves.
+func middle(t *tracks.Track) geodesy.Position {
+	var lon, lat []float64
+	for _, f := range t.Fixes {
+		lon, lat = append(lon, f.Position.LonDeg), append(lat, f.Position.LatDeg)
+	}
+	slices.Sort(lon)
+	slices.Sort(lat)
+	return geodesy.Position{LonDeg: lon[len(lon)/2], LatDeg: lat[len(lat)/2]}
 }
 
 // fixesOn lays a track on the plane, and says how many fixes lie too far off.
