@@ -39,7 +39,7 @@ func (b *Bag) readBoat(r *text.Record) Boat {
 		Drift:     readLearned(r),
 	}
 	need(r, "length", "people")
-	boat.readEnergy(r)
+	readEnergy(r, &boat)
 	if !r.Has("freeboard") {
 		boat.Freeboard = DefaultFreeboard
 		b.remark("boat: its freeboard is not said: %.2f m (%.1f ft) is taken, which decides how the wind holds it", DefaultFreeboard, DefaultFreeboard/0.3048)
@@ -60,7 +60,7 @@ func (b *Bag) readBoat(r *text.Record) Boat {
 
 // readEnergy reads what the motor draws and what is aboard for it: a battery by
 // Wh, or by Ah and V, or a tank by litres.
-func (boat *Boat) readEnergy(r *text.Record) {
+func readEnergy(r *text.Record, boat *Boat) {
 	wh, ah, v, w := r.Quantity("battery_wh", wattHours), r.Quantity("battery_ah", ampereHours), r.Quantity("battery_v", volts), r.Quantity("motor_power_w", watts)
 	fuel, burns := r.Quantity("fuel_l", litres), r.Quantity("fuel_l_per_h", litresPerHour)
 	battery, tank := wh+ah+v+w > 0, fuel+burns > 0

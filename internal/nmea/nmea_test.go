@@ -44,7 +44,7 @@ func TestAgainstAnotherReader(t *testing.T) {
 		}
 		for _, pair := range strings.Split(row[2], ";") {
 			key, said, _ := strings.Cut(pair, "=")
-			got, want := math.NaN(), 0.0
+			var got, want float64
 			switch key {
 			case "depth", "depth_meters":
 				got = depth.Metres
