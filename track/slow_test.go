@@ -1,6 +1,7 @@
 package track
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -44,5 +45,14 @@ func TestSlow(t *testing.T) {
 	}
 	if parts := (&Track{}).Slow(1); parts != nil {
 		t.Errorf("nothing gives %v", parts)
+	}
+}
+
+// A log of nothing but what is read over is refused, not fallen over.
+func TestNothingToRead(t *testing.T) {
+	for _, text := range []string{"!0000", "# a remark\n", "\n\n"} {
+		if got, err := Read("log", strings.NewReader(text)); err == nil {
+			t.Errorf("%q: %+v", text, got)
+		}
 	}
 }

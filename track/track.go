@@ -155,6 +155,8 @@ func (t *Track) readNMEA(b []byte) error {
 		t.Fixes = append(t.Fixes, Fix{at, geodesy.Position{LonDeg: f.LonDeg, LatDeg: f.LatDeg}})
 	}
 	switch {
+	case sentences == 0:
+		return t.fault("is no track: GPX 1.1 or a log of NMEA 0183 sentences is read, and it has none")
 	case damaged == sentences:
 		return t.fault("is no track: GPX 1.1 or a log of NMEA 0183 sentences is read. Line " + fmt.Sprint(first.Line) + " " + first.Problem)
 	case first != nil && damaged*mostDamage > sentences:

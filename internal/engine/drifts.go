@@ -187,7 +187,11 @@ func pastOfPlan(r *wire.DriftsRequest, clock clockOf, now time.Time) ([]windlane
 	}
 	var plane *geodesy.Plane
 	if o := e.Lake.Origin; o != nil {
-		p := geodesy.NewPlane(geodesy.Position{LonDeg: o[0], LatDeg: o[1]})
+		at := geodesy.Position{LonDeg: o[0], LatDeg: o[1]}
+		if !at.Valid() || math.Abs(at.LatDeg) > 85 {
+			return nil, unfit("its lake lies at %v, which is no place for one", at)
+		}
+		p := geodesy.NewPlane(at)
 		plane = &p
 	}
 	var past []windlane.Past
