@@ -45,7 +45,6 @@ func sheet(heading string, number int) (d *drawing, y float64) {
 type handed struct {
 	mind   []brief.Caution // what there was no room for
 	passes bool            // what each drift goes by
-	turn   bool            // when to turn for home
 }
 
 // whereAndWhen is the first side: what is gravest, the hours, the lake, the drifts.
