@@ -99,7 +99,7 @@ func startWords(b brief.Brief, d brief.Drift) string {
 		words = sentence("Start "+d.StartAt) + " " + words
 	}
 	if name := setUpName(b, d); name != "" {
-		words += " " + sentence(name)
+		words += " Fish " + sentence(name)
 	}
 	return words
 }
@@ -110,7 +110,7 @@ func passWords(d brief.Drift) string {
 	for _, p := range d.Passes {
 		parts = append(parts, capital(minutes(p))+": "+sentence(p.What))
 	}
-	return strings.Join(append(parts, filled(d.Why, d.Change)...), " ")
+	return strings.Join(append(parts, filled(d.Why, d.Next, d.Change)...), " ")
 }
 
 // GPX writes the day's drifts as GPX 1.1: a waypoint where each starts and where
