@@ -177,3 +177,45 @@ func TestPlanBadFlags(t *testing.T) {
 		}
 	}
 }
+
+// saidSeeds are places and winds as people type them, and whether they are one.
+var saidSeeds = []struct {
+	text       string
+	spot, wind bool
+}{
+	{"52.617,-14.620", true, false}, {"52.61700° N, 14.62000° W", true, false}, {"52.6 s 14 e", true, false}, {"the hump", true, false},
+	{"91,0", false, false}, {"", false, false}, {"6 m/s from 230", true, true}, {"14 mph from SW", true, true}, {"NaN m/s from SW", true, false}, {"6 m/s from", true, false},
+}
+
+func TestSaid(t *testing.T) {
+	for _, c := range saidSeeds {
+		var s spot
+		var w met
+		if err := s.UnmarshalText([]byte(c.text)); (err == nil) != c.spot {
+			t.Errorf("%q as a place: %+v, %v", c.text, s, err)
+		}
+		if err := w.UnmarshalText([]byte(c.text)); (err == nil) != c.wind {
+			t.Errorf("%q as a wind: %+v, %v", c.text, w, err)
+		}
+	}
+	var s spot
+	if err := s.UnmarshalText([]byte("52.61700° S, 14.62000° W")); err != nil || *s.lonLat != [2]float64{-14.62, -52.617} {
+		t.Errorf("%+v, %v", s, err)
+	}
+}
+
+func FuzzSaid(f *testing.F) {
+	for _, c := range saidSeeds {
+		f.Add(c.text)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		var s spot
+		if err := s.UnmarshalText([]byte(text)); err == nil && s.name == "" && (s.lonLat == nil || !(s.lonLat[0] >= -180 && s.lonLat[0] <= 180 && s.lonLat[1] >= -90 && s.lonLat[1] <= 90)) {
+			t.Errorf("%q: %+v", text, s)
+		}
+		var w met
+		if err := w.UnmarshalText([]byte(text)); err == nil && !(w.speed-w.speed == 0 && w.from.deg >= 0 && w.from.deg <= 360) {
+			t.Errorf("%q: %+v", text, w)
+		}
+	})
+}
