@@ -171,8 +171,8 @@ func TestPlannedAgain(t *testing.T) {
 	const noPatches = `{"patch_m":0}` // nothing is told by a blank then
 	plain := mustPlan(t, name, map[string]string{"settings": noPatches}).Drifts[0]
 	now := fished(1, false, noPatches).Drifts[0]
-	if a := apart(now.Start, plain.Start); a < 10 || now.Value >= plain.Value {
-		t.Errorf("fished a minute ago: %v m beside it, worth %v and %v", a, now.Value, plain.Value)
+	if a := apart(now.Start, plain.Start); a < 10 || now.Rate > 1.005*plain.Rate {
+		t.Errorf("fished a minute ago: %v m beside it, worth %v and %v a minute", a, now.Rate, plain.Rate)
 	}
 	if long := fished(600, false, noPatches).Drifts[0]; apart(long.Start, plain.Start) > 1 {
 		t.Error("fished ten hours ago: another drift")
