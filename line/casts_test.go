@@ -35,31 +35,31 @@ func randomCast(r *random, mesh Mesh) Setup {
 	return s
 }
 
-// Two hundred random casts are all completed by every mesh. Where the boat has
-// not drifted over its own line (less than 0.7 of it folded), Fine stays within
-// 10 cm of a mesh of 0.1 m at every half second in every depth; where it has,
-// within 20 cm.
+// Two hundred random casts are all completed by every mesh, and Fine stays within
+// 10 cm of a mesh of 0.1 m at every half second in every depth, also where the
+// boat has drifted over its own line and the point is turned round in a hairpin.
 func TestRandomCasts(t *testing.T) {
 	meshes := []struct {
 		name      string
 		mesh      Mesh
 		most, p95 float64
-		ofFolded  float64 // most where the boat has drifted over the line
 		worst     []float64
-		folded    []float64
 	}{
-		{name: "Fine", mesh: Mesh{}, most: 0.10, p95: 0.035, ofFolded: 0.20},
-		{name: "Mid", mesh: Mesh{Preset: Mid}, most: 0.25, p95: 0.08, ofFolded: 0.38},
-		{name: "Fast", mesh: Mesh{Preset: Fast}, most: 0.35, p95: 0.14, ofFolded: 0.52},
+		{name: "Fine", mesh: Mesh{}, most: 0.10, p95: 0.035},
+		{name: "Mid", mesh: Mesh{Preset: Mid}, most: 0.33, p95: 0.11},
+		{name: "Fast", mesh: Mesh{Preset: Fast}, most: 0.48, p95: 0.17},
 	}
 	r := random(2026)
+	folded := 0
 	for cast := range 200 {
 		setup := randomCast(&r, Mesh{Segment: 0.1, MaxStep: 0.1})
 		truth, err := Run(setup)
 		if err != nil || truth.Status != Complete {
 			t.Fatalf("cast %d: %v %s", cast, err, truth.Status)
 		}
-		folded := setup.BoatSpeed*setup.Count > 0.7*setup.length()
+		if setup.BoatSpeed*setup.Count > 0.7*setup.length() {
+			folded++
+		}
 		for k := range meshes {
 			m := &meshes[k]
 			setup.Mesh = m.mesh
@@ -76,26 +76,39 @@ func TestRandomCasts(t *testing.T) {
 					worst = max(worst, math.Abs(d-truth.Samples[i].Depth[c]))
 				}
 			}
-			if folded {
-				m.folded = append(m.folded, worst)
-			} else {
-				m.worst = append(m.worst, worst)
-			}
+			m.worst = append(m.worst, worst)
 		}
+	}
+	if folded < 15 {
+		t.Errorf("the boat drifts over its line in only %d casts", folded)
 	}
 	for _, m := range meshes {
 		slices.Sort(m.worst)
 		p95, most := m.worst[len(m.worst)*95/100], m.worst[len(m.worst)-1]
-		folded := slices.Max(append(m.folded, 0))
-		t.Logf("%s: %d casts, median %.1f, p95 %.1f, most %.1f cm; %d folded, most %.1f cm", m.name, len(m.worst), m.worst[len(m.worst)/2]*100, p95*100, most*100, len(m.folded), folded*100)
-		if len(m.worst) < 150 || len(m.folded) < 10 {
-			t.Errorf("only %d casts and %d folded ones were compared", len(m.worst), len(m.folded))
-		}
-		if folded > m.ofFolded {
-			t.Errorf("%s: folded casts are up to %v m off, want within %v", m.name, folded, m.ofFolded)
-		}
+		t.Logf("%s: median %.1f, p95 %.1f, most %.1f cm", m.name, m.worst[len(m.worst)/2]*100, p95*100, most*100)
 		if most > m.most || p95 > m.p95 {
 			t.Errorf("%s: p95 %v m, most %v m; want within %v and %v", m.name, p95, most, m.p95, m.most)
+		}
+	}
+}
+
+// Wherever the retrieve stops, however little is then left of the first link, no
+// hang costs much more than another: a short link under the rod tip would whirl.
+func TestShortLinkDoesNotWhirl(t *testing.T) {
+	for _, preset := range []Preset{Fine, Mid, Fast} {
+		var work []int
+		for k := range 60 {
+			s := longCast(t, Mesh{Preset: preset})
+			s.Count, s.StopWithLineOut, s.BoatSpeed = 20, 8.5+0.04*float64(k), 0.05*float64(k%3)
+			r, err := Run(s)
+			if err != nil || r.Status != Complete {
+				t.Fatal(err, r.Status)
+			}
+			work = append(work, r.NodePasses)
+		}
+		slices.Sort(work)
+		if most, median := work[len(work)-1], work[len(work)/2]; 2*most > 3*median {
+			t.Errorf("preset %d: the most work of a cast is %d node-passes, the median %d", preset, most, median)
 		}
 	}
 }

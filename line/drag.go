@@ -14,17 +14,14 @@ type Drag struct {
 	axial float64 // C_dax on the wetted girth πd, quadratic in v_t
 }
 
-// cell holds the two straight pieces of a sixteenth of an octave:
-// value = a + f·b, f the mantissa of Re, 1 up to 2.
+// cell holds the two straight pieces of a sixteenth of an octave: value = a + Re·b.
 type cell struct{ qa, qb, ca, cb float64 }
 
 const (
 	tableFloor = 1.0 / 65536 // least Re of the table; 32 octaves up from here
+	tableEnd   = 65536.0     // where the table ends
+	tableLast  = 65535.999   // a number in its last cell
 	tableShift = 52 - 4      // 16 cells an octave
-	tableBase  = (1023 - 16) << 4
-	mantissa   = 1<<tableShift - 1
-	oneBits    = 0x3FF << 52
-	tableTop   = (1023+16)<<52 - 1 // bits of the last number under Re 65 536, where the table ends
 )
 
 // newDrag tabulates a law: normal is C_d(Re), tangential the friction along the
@@ -35,11 +32,11 @@ func newDrag(normal, tangential func(re float64) float64, axial float64) *Drag {
 	for octave := range 32 {
 		scale := math.Ldexp(tableFloor, octave)
 		for k := range 16 {
-			f0, f1 := 1+float64(k)/16, 1+float64(k+1)/16
-			q0, q1 := f0*scale*normal(f0*scale), f1*scale*normal(f1*scale)
-			c0, c1 := 2*tangential(f0*scale), 2*tangential(f1*scale)
-			qb, cb := (q1-q0)*16, (c1-c0)*16
-			d.cells[octave<<4|k] = cell{q0 - f0*qb, qb, c0 - f0*cb, cb}
+			re0, re1 := scale*(1+float64(k)/16), scale*(1+float64(k+1)/16)
+			q0, q1 := re0*normal(re0), re1*normal(re1)
+			c0, c1 := 2*tangential(re0), 2*tangential(re1)
+			qb, cb := (q1-q0)/(re1-re0), (c1-c0)/(re1-re0)
+			d.cells[math.Float64bits(re0)>>tableShift&511] = cell{q0 - re0*qb, qb, c0 - re0*cb, cb}
 		}
 	}
 	return d
@@ -58,9 +55,11 @@ var defaultDrag = sync.OnceValue(func() *Drag { return ScaledDrag(1, 1) })
 // from the float's exponent and leading mantissa bits, so no logarithm is taken.
 // Beyond the table, and for NaN, it is the value at the table's end.
 func (d *Drag) at(re float64) (q, slope, c float64) {
-	bits := min(math.Float64bits(re+tableFloor), tableTop)
-	k := &d.cells[(bits>>tableShift-tableBase)&511]
-	f := math.Float64frombits(bits&(1<<52-1) | oneBits)
-	q = k.qa + f*k.qb
-	return q, f * k.qb, k.ca + f*k.cb
+	re += tableFloor
+	if !(re < tableEnd) {
+		re = tableLast
+	}
+	k := &d.cells[math.Float64bits(re)>>tableShift&511]
+	slope = re * k.qb
+	return k.qa + slope, slope, k.ca + re*k.cb
 }

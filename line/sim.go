@@ -19,6 +19,7 @@ type Sim struct {
 	cur, prv, nxt    []state
 	el               []element // element 0 has no link
 	wets             []wet
+	flows            []flow
 	below            []float64 // rest length from a node down to the end
 	track            []int     // nodes of the bodies in their order, then the junction
 
@@ -92,7 +93,7 @@ func build(setup Setup) *Sim {
 	span := setup.Count + setup.Hang + setup.Pull.duration(setup.length()-setup.StopWithLineOut)
 	s.mostSteps = spareSteps + int(10*span/s.control.longest)
 	s.cur, s.prv, s.nxt = make([]state, n+1), make([]state, n+1), make([]state, n+1)
-	s.el, s.wets = make([]element, n+1), make([]wet, n+1)
+	s.el, s.wets, s.flows = make([]element, n+1), make([]wet, n+1), make([]flow, n+1)
 	s.below = make([]float64, n+1)
 	for i := n; i >= 1; i-- {
 		s.below[i-1] = s.below[i] + lengths[i-1]
@@ -281,7 +282,7 @@ func (s *Sim) Branch(from *Sim, pull Pull, hang float64) {
 	*s = *from
 	s.materials, s.bodies, s.below, s.track = keep.materials, keep.bodies, keep.below, keep.track
 	s.cur, s.prv, s.nxt = keep.cur, keep.prv, keep.nxt
-	s.el, s.wets, s.touched = keep.el, keep.wets, keep.touched
+	s.el, s.wets, s.flows, s.touched = keep.el, keep.wets, keep.flows, keep.touched
 	copy(s.cur, from.cur)
 	copy(s.prv, from.prv)
 	copy(s.el, from.el)

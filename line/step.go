@@ -16,20 +16,20 @@ type state struct{ x, z, vx, vz float64 }
 
 // node holds what a node's drag and weight are made of.
 type node struct {
-	m, w   float64 // mass; weight less buoyancy, all wet
-	k, kap float64 // ρνl/2 of both halves; and times C_dax π d/ν
-	idn    float64 // d/ν
-	ma     float64 // added mass across, all wet
-	water  float64 // the water's own speed along x here, held through a step
-	iS     float64 // 1/(L_i + L_{i+1})
-	body   int32   // index of the body here, or -1
-	slow   bool    // kinked, carries a body, or is the end: each side has its own tangent
+	m, w  float64 // mass; weight less buoyancy, all wet
+	k     float64 // ρνl/2 of both halves
+	idn   float64 // d/ν
+	ma    float64 // added mass across, all wet
+	water float64 // the water's own speed along x here, held through a step
+	body  int32   // index of the body here, or -1
+	slow  bool    // kinked, carries a body, or is the end: each side has its own tangent
 }
 
 // link holds a link's geometry, tension and what its wet halves weigh.
 type link struct {
 	ax, az   float64 // end-to-end vector over rest length
 	eps      float64 // (|a|² - 1)/2
+	fx, fz   float64 // the pull along it at the present guess
 	tension  float64 // of this pass (force is tension·a)
 	stiff    float64 // stiffness of this pass: taut or slack
 	ahead    float64 // tension foreseen for the end of the step
@@ -41,6 +41,9 @@ type link struct {
 	taut     bool // at the last step end
 	near     bool // touches the surface
 }
+
+// flow is the water past a node in the frame of its tangent.
+type flow struct{ tx, tz, vt, vn, re float64 }
 
 // wet says which share of each half of a link is under water, and how much of
 // the share is lost per metre of rise.
@@ -70,6 +73,10 @@ const bedStiffness, bedFriction, bedSlip = 5.0, 0.5, 0.01 // [N/m], [1], [m/s]
 
 const maxPasses = 12
 
+// airborne is how much the square of a move counts above the water, where no
+// depth hangs on it: what is between rod and water swings in every strip. [1]
+const airborne = 0.25
+
 // setLink gives link i its rest length and updates its numbers.
 func (s *Sim) setLink(i int, length float64) {
 	l := &s.el[i]
@@ -84,8 +91,7 @@ func (s *Sim) setNode(i int) {
 	ma := &s.materials[a.section]
 	ha := a.rest / 2
 	n.m, n.w = ma.mu*ha, (ma.mu*fluid.StandardGravity-ma.buoy)*ha
-	n.k, n.kap, n.ma, n.idn = ma.k*ha, ma.kap*ha, ma.ma*ha, ma.idn
-	n.iS = 0
+	n.k, n.ma, n.idn = ma.k*ha, ma.ma*ha, ma.idn
 	if i < s.end {
 		b := &s.el[i+1]
 		mb := &s.materials[b.section]
@@ -93,9 +99,7 @@ func (s *Sim) setNode(i int) {
 		n.m += mb.mu * hb
 		n.w += (mb.mu*fluid.StandardGravity - mb.buoy) * hb
 		n.k += mb.k * hb
-		n.kap += mb.kap * hb
 		n.ma += mb.ma * hb
-		n.iS = 1 / (a.rest + b.rest)
 		n.slow = a.section != b.section || n.body >= 0
 	} else {
 		n.slow = true
@@ -131,7 +135,9 @@ func (s *Sim) step(dt, tipX, tipZ, out float64) (err float64, passes int, ok boo
 		if passes == 1 {
 			err = moved
 		}
-		if (moved <= s.control.again && !switched) || passes == maxPasses {
+		// a link that goes taut or slack and moves next to nothing waits for the next step
+		settled := moved <= s.control.again && (!switched || passes > 1 && moved <= s.control.again/16)
+		if settled || passes == maxPasses {
 			if passes == maxPasses && moved > 0.05 {
 				return err, passes, false
 			}
@@ -192,12 +198,15 @@ func (s *Sim) predict(w, b, c1, c2 float64) {
 	}
 }
 
-// assemble fills the rows: D dv = r at the present guess. Links first, then nodes.
+// assemble fills the rows: D dv = r at the present guess. Three loops, links, the
+// water past the nodes, rows: short chains of operations overlap where one long
+// one would wait for itself.
 func (s *Sim) assemble(b float64) {
 	lo := s.tip
 	q := s.nxt[lo : s.end+1]
 	el := s.el[lo : s.end+1]
 	o := &q[0]
+	was := o.z > -linkRamp
 	for i := 1; i < len(q) && i < len(el); i++ {
 		e, p := &el[i], &q[i]
 		ax, az := (p.x-o.x)*e.iL, (p.z-o.z)*e.iL
@@ -205,56 +214,68 @@ func (s *Sim) assemble(b float64) {
 		tension := e.stiff * eps
 		bl := b * e.iL
 		k, g := e.stiff*bl, e.ahead*bl
-		e.s11, e.s12, e.s22 = k*ax*ax+g, k*ax*az, k*az*az+g
-		e.ax, e.az, e.eps, e.tension = ax, az, eps, tension
-		e.near = p.z > -linkRamp || o.z > -linkRamp
+		kx := k * ax
+		e.s11, e.s12, e.s22 = kx*ax+g, kx*az, k*az*az+g
+		e.ax, e.az, e.eps = ax, az, eps
+		e.fx, e.fz = tension*ax, tension*az
+		is := p.z > -linkRamp
+		e.near = is || was
 		if e.near {
 			s.wets[lo+i] = wetShares(o.z, p.z)
 		}
-		o = p
+		o, was = p, is
+	}
+	flows := s.flows[lo : s.end+1]
+	for i := 1; i+1 < len(q) && i < len(el) && i < len(flows); i++ {
+		u, e, f := &q[i], &el[i], &flows[i]
+		tx, tz := q[i+1].x-q[i-1].x, q[i+1].z-q[i-1].z
+		inv := 1 / math.Sqrt(tx*tx+tz*tz+1e-18)
+		tx *= inv
+		tz *= inv
+		vx := u.vx - e.water
+		f.tx, f.tz = tx, tz
+		f.vt = vx*tx + u.vz*tz
+		vn := u.vz*tx - vx*tz
+		f.vn = vn
+		f.re = math.Abs(vn)*e.idn + tableFloor
 	}
 	ib := 1 / b
 	cells := &s.drag.cells
 	bed := s.bedZ
-	prev, u, e := &q[0], &q[1], &el[1]
-	for i := 2; i < len(q) && i < len(el); i++ {
-		next, below := &q[i], &el[i]
+	if s.drag.axial > 0 { // friction by the square is left to the slow rows
+		bed = math.Inf(1)
+	}
+	e := &el[1]
+	for i := 2; i < len(q) && i < len(el) && i <= len(flows); i++ {
+		below, u, w := &el[i], &q[i-1], &flows[i-1]
 		if e.near || below.near || e.slow || u.z < bed {
 			s.assembleSlow(lo+i-1, b)
-			prev, u, e = u, next, below
+			e = below
 			continue
 		}
-		tx, tz := next.x-prev.x, next.z-prev.z
-		tt := tx*tx + tz*tz
-		qq := tt * e.iS * e.iS
-		inv := (1.875 - qq*(1.25-0.375*qq)) * e.iS // 1/√ by its series
-		if !(qq > 0.9 && qq < 1.1) {
-			inv = 1 / math.Sqrt(tt+1e-18)
+		re := w.re
+		if !(re < tableEnd) {
+			re = tableLast
 		}
-		tx *= inv
-		tz *= inv
-		vx := u.vx - e.water
-		vt := vx*tx + u.vz*tz
-		vn := u.vz*tx - vx*tz
-		bits := min(math.Float64bits(math.Abs(vn)*e.idn+tableFloor), tableTop)
-		c := &cells[(bits>>tableShift-tableBase)&511]
-		f := math.Float64frombits(bits&(1<<52-1) | oneBits)
-		slope := f * c.qb
+		c := &cells[math.Float64bits(re)>>tableShift&511]
+		slope := re * c.qb
 		qn := c.qa + slope
-		av := e.kap * math.Abs(vt)
-		ct := e.k*(c.ca+f*c.cb) + av
-		ex, ez := (u.vx-e.h.vx)*ib, (u.vz-e.h.vz)*ib
-		fn := e.k*qn*vn + e.ma*(ez*tx-ex*tz)
-		ft := ct * vt
-		e.r1 = below.tension*below.ax - e.tension*e.ax - e.m*ex + fn*tz - ft*tx
-		e.r2 = below.tension*below.az - e.tension*e.az - e.m*ez - fn*tx - ft*tz - e.w
-		dn := (e.m+e.ma)*ib + e.k*(qn+slope)
-		df := e.m*ib + ct + av - dn
+		ct := e.k * (c.ca + re*c.cb)
+		mb, am := e.m*ib, e.ma*ib
+		ex, ez := u.vx-e.h.vx, u.vz-e.h.vz
+		tx, tz := w.tx, w.tz
+		fn := e.k*qn*w.vn + am*(ez*tx-ex*tz)
+		ft := ct * w.vt
+		e.r1 = below.fx - e.fx - mb*ex + fn*tz - ft*tx
+		e.r2 = below.fz - e.fz - mb*ez - fn*tx - ft*tz - e.w
+		dn := am + e.k*(qn+slope)
+		df := ct - dn
+		dn += mb
 		dx := df * tx
 		e.d11 = dn + dx*tx + e.s11 + below.s11
 		e.d12 = dx*tz + e.s12 + below.s12
 		e.d22 = dn + df*tz*tz + e.s22 + below.s22
-		prev, u, e = u, next, below
+		e = below
 	}
 	s.assembleSlow(s.end, b)
 }
@@ -271,8 +292,8 @@ func (s *Sim) assembleSlow(i int, b float64) {
 		w := &s.wets[i]
 		wetA, stiff = w.b, e.halfW*w.kb
 	}
-	fx := -e.m*ex - e.tension*e.ax
-	fz := -e.m*(ez+fluid.StandardGravity) - e.tension*e.az + e.halfW*wetA
+	fx := -e.m*ex - e.fx
+	fz := -e.m*(ez+fluid.StandardGravity) - e.fz + e.halfW*wetA
 	d11, d12, d22 := e.m*ib+r.s11, r.s12, e.m*ib+r.s22
 	wetB := 0.0
 	below := e
@@ -284,8 +305,8 @@ func (s *Sim) assembleSlow(i int, b float64) {
 			wetB = w.a
 			stiff += below.halfW * w.ka
 		}
-		fz += below.halfW*wetB + below.tension*below.az
-		fx += below.tension * below.ax
+		fz += below.halfW*wetB + below.fz
+		fx += below.fx
 		d11, d12, d22 = d11+below.s11, d12+below.s12, d22+below.s22
 	}
 	r.d11, r.d12, r.d22, r.r1, r.r2 = d11, d12, d22+stiff*b, fx, fz
@@ -374,62 +395,42 @@ func (s *Sim) side(r *row, m *material, l, tx, tz, vx, vz, ex, ez, ib float64) {
 func (s *Sim) eliminate() {
 	el := s.el[s.tip+1 : s.end+1]
 	i, j := 0, len(el)-1
-	a, c := &el[i], &el[j]
-	for ; i+1 < j; i, j = i+1, j-1 {
-		to, up := &el[i+1], &el[j-1]
-		inv := 1 / (a.d11*a.d22 - a.d12*a.d12)
-		jnv := 1 / (c.d11*c.d22 - c.d12*c.d12)
-		{
-			s11, s12, s22 := to.s11, to.s12, to.s22
-			i11, i12, i22 := a.d22*inv, -a.d12*inv, a.d11*inv
-			w11, w12 := s11*i11+s12*i12, s11*i12+s12*i22
-			w21, w22 := s12*i11+s22*i12, s12*i12+s22*i22
-			r1, r2 := a.r1, a.r2
-			to.d11 -= w11*s11 + w12*s12
-			to.d12 -= w11*s12 + w12*s22
-			to.d22 -= w21*s12 + w22*s22
-			to.r1 += w11*r1 + w12*r2
-			to.r2 += w21*r1 + w22*r2
-			a.r1, a.r2 = i11*r1+i12*r2, i12*r1+i22*r2
-			a.d11, a.d12, a.d22, a.s11 = w11, w12, w21, w22
-		}
-		{
-			s11, s12, s22 := c.s11, c.s12, c.s22
-			i11, i12, i22 := c.d22*jnv, -c.d12*jnv, c.d11*jnv
-			w11, w12 := s11*i11+s12*i12, s11*i12+s12*i22
-			w21, w22 := s12*i11+s22*i12, s12*i12+s22*i22
-			r1, r2 := c.r1, c.r2
-			up.d11 -= w11*s11 + w12*s12
-			up.d12 -= w11*s12 + w12*s22
-			up.d22 -= w21*s12 + w22*s22
-			up.r1 += w11*r1 + w12*r2
-			up.r2 += w21*r1 + w22*r2
-			c.r1, c.r2 = i11*r1+i12*r2, i12*r1+i22*r2
-			c.d11, c.d12, c.d22, c.s11 = w11, w12, w21, w22
-		}
-		a, c = to, up
+	a, c := &el[i].row, &el[j].row
+	for i+1 < j {
+		i++
+		to := &el[i].row
+		a.eliminate(to, to)
+		c.eliminate(c, &el[j-1].row)
+		j--
+		a, c = to, &el[j].row
 	}
 	if i < j { // one row above the middle is left
-		s11, s12, s22 := c.s11, c.s12, c.s22
-		inv := 1 / (a.d11*a.d22 - a.d12*a.d12)
-		i11, i12, i22 := a.d22*inv, -a.d12*inv, a.d11*inv
-		w11, w12 := s11*i11+s12*i12, s11*i12+s12*i22
-		w21, w22 := s12*i11+s22*i12, s12*i12+s22*i22
-		c.d11 -= w11*s11 + w12*s12
-		c.d12 -= w11*s12 + w12*s22
-		c.d22 -= w21*s12 + w22*s22
-		c.r1 += w11*a.r1 + w12*a.r2
-		c.r2 += w21*a.r1 + w22*a.r2
-		a.r1, a.r2 = i11*a.r1+i12*a.r2, i12*a.r1+i22*a.r2
-		a.d11, a.d12, a.d22, a.s11 = w11, w12, w21, w22
+		a.eliminate(c, c)
 	}
 	inv := 1 / (c.d11*c.d22 - c.d12*c.d12)
 	c.r1, c.r2 = (c.d22*c.r1-c.d12*c.r2)*inv, (c.d11*c.r2-c.d12*c.r1)*inv
 	s.middle = s.tip + 1 + j
 }
 
+// eliminate takes a row out of the next one, across the coupling of a third.
+// All that can is done while the division runs.
+func (a *row) eliminate(across, to *row) {
+	s11, s12, s22 := across.s11, across.s12, across.s22
+	a11, a12, a22, r1, r2 := a.d11, a.d12, a.d22, a.r1, a.r2
+	inv := 1 / (a11*a22 - a12*a12)
+	w11, w12 := s11*a22-s12*a12, s12*a11-s11*a12
+	w21, w22 := s12*a22-s22*a12, s22*a11-s12*a12
+	to.d11 -= (w11*s11 + w12*s12) * inv
+	to.d12 -= (w11*s12 + w12*s22) * inv
+	to.d22 -= (w21*s12 + w22*s22) * inv
+	to.r1 += (w11*r1 + w12*r2) * inv
+	to.r2 += (w21*r1 + w22*r2) * inv
+	a.r1, a.r2 = (a22*r1-a12*r2)*inv, (a11*r2-a12*r1)*inv
+	a.d11, a.d12, a.d22, a.s11 = w11*inv, w12*inv, w21*inv, w22*inv
+}
+
 // correct applies the solution: velocities, places, tensions, and which links
-// are taut. moved is the farthest that a node went.
+// are taut. moved is the farthest that a node went, half of that in the air.
 func (s *Sim) correct(b float64) (moved float64, switched, ok bool) {
 	el := s.el[s.tip : s.end+1]
 	i := s.middle - s.tip - 1
@@ -462,6 +463,9 @@ func (s *Sim) correct(b float64) (moved float64, switched, ok bool) {
 		u.x += b * dx
 		u.z += b * dz
 		far := dx*dx + dz*dz
+		if u.z > 0 {
+			far *= airborne
+		}
 		if far > most {
 			most = far
 		}
