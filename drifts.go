@@ -66,7 +66,7 @@ func (d *day) drifts(ctx context.Context) error {
 			return err
 		}
 	}
-	d.question = q
+	d.question, d.facts.Met = q, q.Observed
 	p, err := plan.Day(ctx, q)
 	if err != nil {
 		return fmt.Errorf("the plan: %w", err)

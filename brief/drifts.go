@@ -29,6 +29,9 @@ func (f Facts) lake() Lake {
 		first, last := f.Hours[0].Conditions, f.Hours[n-1].Conditions
 		l.WindFrom = f.Hours[n/2].Conditions.From
 		l.WindText = f.windText(first, last)
+		if m := f.Met; m != nil {
+			l.WindText = fmt.Sprintf("%s %s as met at %s; forecast %s", quantity.Bearing(m.From).Compass(), f.units().Wind(m.Wind), clock(m.At), l.WindText)
+		}
 	}
 	for _, polygon := range w.ShoreAt() {
 		for i, ring := range polygon {

@@ -29,6 +29,7 @@ type Facts struct {
 	Boats     []BoatFacts // bare first, then with each drogue
 	Limits    plan.Limits
 	Plan      plan.Plan
+	Met       *plan.Observed // the wind just met, where the plan was turned to one
 	Home      Point
 	HomeNamed bool // Home is a jetty that the lake names
 	SetUps    []SetUpFacts

@@ -24,8 +24,8 @@ func TestPlanTells(t *testing.T) {
 			[]string{"Drifts: Osmerley Water", "Wind WSW", "Gusts reach 25 mph", "Drift 1: ", "Drift 2: ", "Start at 52.", "You cross ", "from minute ", " ft going to ", "bed, ft", "Lift here ", " bears ", "Begin to hand the drogue in at", "Then motor ", "min home: turn by ", "Next best from here: ", "If the wind ", "Turn for home by "},
 			[]string{"Set-ups", "Take", "Fish "}},
 		{"with the set-ups", nil, []string{"Drift 1: ", "Fish "}, []string{"Set-ups"}},
-		{"the next, in metres' own units none", []string{"--way", "lures", "--next", "--at", "11:40", "--here", "52.617, -14.620", "--wind", "6 m/s from 230"},
-			[]string{"Boat 11:40 to", "Drift 1: 11:4", "min home"}, []string{"Drift 2"}},
+		{"the next, in the wind just met", []string{"--way", "lures", "--next", "--at", "11:40", "--here", "52.617, -14.620", "--wind", "6 m/s from 230"},
+			[]string{"Boat 11:40 to", "Wind SW 13 mph as met at 11:40; forecast SW", "Drift 1: 11:4", "min home"}, []string{"Drift 2"}},
 		{"from a place by its name", []string{"--way", "lures", "--next", "--at", "11:40", "--here", "hump"}, []string{"Drift 1: 11:4"}, []string{"Drift 2"}},
 		{"as the brief writes a position", []string{"--way", "lures", "--next", "--here", "52.61700° N, 14.62000° W"}, []string{"Drift 1: "}, []string{"Drift 2"}},
 	}
