@@ -1,6 +1,10 @@
 package plan
 
-import "math"
+import (
+	"math"
+
+	"windlane/grid"
+)
 
 // lines are the digital lines of a wind that does not turn: every cell lies on
 // exactly one of them, and the cell next on it is one on along the major axis
@@ -68,44 +72,40 @@ func (l *lines) lay(p *planner, c curve) {
 	for h := range l.sum {
 		l.sum[h] = l.sum[h][:0]
 	}
-	l.back(p, func(k, next int) {
+	for k := range l.clear {
 		l.clear[k] = 0
 		if p.allowed(k, c.setUp, c.margin) {
 			l.clear[k] = 1
-			if next >= 0 {
-				l.clear[k] += l.clear[next]
+		}
+	}
+	l.back(g, func(here, there, count, stride int) {
+		for range count {
+			if l.clear[here] > 0 {
+				l.clear[here] += l.clear[there]
 			}
+			here, there = here+stride, there+stride
 		}
 	})
 }
 
-// back visits every cell after the next one on its line; next is −1 at the edge.
-func (l *lines) back(p *planner, visit func(k, next int)) {
-	g := p.a.g
-	size, other := g.H, g.W
+// back goes up the wind through the rows of cells that lie across it, and gives
+// of each the cells that have a next one on their line: the first, the one next
+// to it, how many there are and how far apart.
+func (l *lines) back(g grid.Grid, visit func(here, there, count, stride int)) {
+	size, other, ahead, stride := g.H, g.W, g.W, 1
 	if l.east {
-		size, other = g.W, g.H
+		size, other, ahead, stride = g.W, g.H, 1, g.W
 	}
-	cell := func(a, b int) int {
-		if l.east {
-			return b*g.W + a
-		}
-		return a*g.W + b
-	}
-	for i := range size {
+	for i := 1; i < size; i++ {
 		a := i
 		if l.forward > 0 {
 			a = size - 1 - i
 		}
-		on := a + l.forward
-		for b := range other {
-			next := -1
-			if on >= 0 && on < size {
-				if to := b + int(l.across[on]-l.across[a]); to >= 0 && to < other {
-					next = cell(on, to)
-				}
-			}
-			visit(cell(a, b), next)
+		shift := int(l.across[a+l.forward] - l.across[a])
+		first, last := max(0, -shift), min(other, other-shift)
+		if first < last {
+			here := a*ahead + first*stride
+			visit(here, here+l.forward*ahead+shift*stride, last-first, stride)
 		}
 	}
 }
@@ -129,11 +129,14 @@ func (l *lines) total(p *planner, h int) []float64 {
 		l.sum[h] = make([]float64, p.a.g.Len())
 	}
 	l.sum[h] = l.sum[h][:p.a.g.Len()]
-	sum, field := l.sum[h], p.fresh(h)
-	l.back(p, func(k, next int) {
-		sum[k] = float64(field[k])
-		if next >= 0 {
-			sum[k] += sum[next]
+	sum := l.sum[h]
+	for k, f := range p.fresh(h) {
+		sum[k] = float64(f)
+	}
+	l.back(p.a.g, func(here, there, count, stride int) {
+		for range count {
+			sum[here] += sum[there]
+			here, there = here+stride, there+stride
 		}
 	})
 	return sum

@@ -52,7 +52,7 @@ type planner struct {
 type curve struct {
 	start  float64 // [s]
 	setUp  int
-	dt     float64 // a step, half a cell at the fastest [s]
+	dt     float64 // a step, a cell at the fastest [s]
 	gain   float64 // value of a second over water of worth 1 [m²/s]
 	margin float64 // to the shore [m]
 	offset []int   // cells from the start at the middle of each step
@@ -115,7 +115,7 @@ func (p *planner) curveAt(t float64) curve {
 	c.setUp, _ = p.choose(p.windSpeed(t))
 	m := p.q.Boat.SetUps[c.setUp].Motion
 	c.margin, c.gain = p.marginOf(c.setUp, t), p.gainOf(c.setUp, t)
-	c.dt = p.pacing(m, t, s.Longest, p.a.g.Cell/2)
+	c.dt = p.pacing(m, t, s.Longest, p.a.g.Cell)
 	n := int(s.Longest / c.dt)
 	c.offset, c.hour = make([]int, n), make([]int, n)
 	air, by := p.airFrom(t, s.Longest), motionOf(m)
@@ -144,11 +144,11 @@ func (p *planner) allowed(k int, setUp int, margin float64) bool {
 		float64(p.a.depth[k]) >= float64(p.q.Boat.SetUps[setUp].LeastDepth)
 }
 
-// scan finds for every start the length of drift with the best rate: value over
-// the time of ride, drogue and drift. While the wind is steady every cell is
-// tried, by sums along lines; else the curve is walked from every fourth (from
-// each where there are few). Without rides each start is taken as at hand, and
-// neither hours nor energy end anything.
+// scan finds for every fourth cell (for each where there are few) the length of
+// drift with the best rate: value over the time of ride, drogue and drift; while
+// the wind is steady by sums along lines, else by walking the curve from each.
+// Without rides each start is taken as at hand, and neither hours nor energy end
+// anything.
 func (p *planner) scan(t float64, here *rides) {
 	s, speed := p.q.Settings, p.q.Boat.Speed
 	steady := here != nil && p.steady(t)
@@ -156,7 +156,7 @@ func (p *planner) scan(t float64, here *rides) {
 	if here == nil { // only to be looked at
 		every = 3
 	}
-	if steady || (here != nil && p.a.g.Len() <= fewStarts) {
+	if here != nil && p.a.g.Len() <= fewStarts {
 		every = 1
 	}
 	bins := 1
