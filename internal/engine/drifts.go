@@ -98,11 +98,11 @@ func nowOf(r *wire.DriftsRequest, in windlane.Inputs) (windlane.Afloat, *wire.Fa
 		return now, fault
 	}
 	for i, d := range r.Fished {
-		track, fault := positions(d.Track, fieldAt("already_fished", i, "track"))
+		track, time, fault := drifted(d, fmt.Sprintf("already_fished[%d]", i))
 		if fault != nil {
 			return now, fault
 		}
-		now.Past = append(now.Past, windlane.Past{Track: track, Time: 60 * d.Minutes, Ago: 60 * d.MinutesAgo, Hooked: d.Hooked})
+		now.Past = append(now.Past, windlane.Past{Track: track, Time: time, Ago: 60 * d.MinutesAgo, Hooked: d.Hooked})
 	}
 	return now, nil
 }

@@ -326,15 +326,28 @@ func onPlane(track []geodesy.Position, plane geodesy.Plane) []orb.Point {
 	return out
 }
 
+// drifted is where a drift went and how long it took. [s]
+func drifted(d wire.FishedDrift, field string) (track []geodesy.Position, time float64, fault *wire.Fault) {
+	minutes := d.Minutes
+	if minutes == nil {
+		minutes = d.Track.Minutes
+	}
+	if minutes == nil {
+		return nil, 0, wire.Refuse(field+".minutes", "is missing: how long the drift took, as its track does not say")
+	}
+	track, fault = positions(d.Track.Way, field+".track")
+	return track, 60 * *minutes, fault
+}
+
 // fishedOf is what drifts made before have left on the water.
 func fishedOf(list []wire.FishedDrift, lake *water.Water, q *plan.Question) *wire.Fault {
 	var past []plan.Past
 	for i, d := range list {
-		track, fault := positions(d.Track, fieldAt("already_fished", i, "track"))
+		track, time, fault := drifted(d, fmt.Sprintf("already_fished[%d]", i))
 		if fault != nil {
 			return fault
 		}
-		past = append(past, plan.Past{Track: onPlane(track, lake.Plane), Time: 60 * d.Minutes, Ago: 60 * d.MinutesAgo, Hooked: d.Hooked})
+		past = append(past, plan.Past{Track: onPlane(track, lake.Plane), Time: time, Ago: 60 * d.MinutesAgo, Hooked: d.Hooked})
 	}
 	var err error
 	if q.Fished, q.Blank, err = plan.Fished(q.Lake.Grid, q.Settings, past); err != nil {

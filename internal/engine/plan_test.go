@@ -361,6 +361,10 @@ func TestWhatWasFishedToday(t *testing.T) {
 	if byList.Value > 0.98*untouched.Value && byList.Start == untouched.Start {
 		t.Errorf("worth %v fished, %v untouched, from the same place", byList.Value, untouched.Value)
 	}
+	answered := mustPlan(t, list, common(map[string]string{"already_fished": `[{"track":[{"min":0,"lonlat":[-29.9990,52.0025],"depth_m":null,"sounded":false},{"min":30,"lonlat":[-29.9960,52.0035]}],"minutes_ago":5}]`})).Drifts[0]
+	if answered.Start != byList.Start || math.Abs(answered.Value-byList.Value) > 1e-3*byList.Value {
+		t.Errorf("by an answer's track %v worth %v, by the list %v worth %v", answered.Start, answered.Value, byList.Start, byList.Value)
+	}
 	half := mustPlan(t, plan, common(map[string]string{"at_local": `"09:20"`})).Drifts[0] // it has gone half its way
 	if half.Start == byPlan.Start && half.Value == byPlan.Value {
 		t.Error("half an earlier drift counts as all of it")

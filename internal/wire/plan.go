@@ -171,11 +171,49 @@ type MarkWeight struct {
 
 // FishedDrift is a drift made before from_local.
 type FishedDrift struct {
-	Track      [][2]float64 `json:"track" len:"1,5000"`
-	Minutes    float64      `json:"minutes" in:"[0,1440]"`
-	MinutesAgo float64      `json:"minutes_ago" in:"[0,1440]"`
-	Hooked     bool         `json:"hooked,omitempty"`
+	Track      FishedTrack `json:"track"`
+	Minutes    *float64    `json:"minutes,omitempty" in:"[0,1440]"`
+	MinutesAgo float64     `json:"minutes_ago" in:"[0,1440]"`
+	Hooked     bool        `json:"hooked,omitempty"`
 }
+
+// FishedTrack is a way as places, or as the track of a drift that was answered.
+type FishedTrack struct {
+	Way     [][2]float64
+	Minutes *float64 // that the track says it took; nil: it says none
+}
+
+// MarshalJSON writes the places, for requests made in Go.
+func (t FishedTrack) MarshalJSON() ([]byte, error) { return json.Marshal(t.Way) }
+
+func (t *FishedTrack) decode(raw json.RawMessage, path string) *Fault {
+	var items []json.RawMessage
+	if json.Unmarshal(raw, &items) == nil && len(items) > 0 && kind(items[0]) == "an object" {
+		var answered struct {
+			Steps []struct {
+				Minute  float64    `json:"min" in:"[0,1440]"`
+				LonLat  [2]float64 `json:"lonlat"`
+				Depth   unread     `json:"depth_m,omitempty"`
+				Sounded unread     `json:"sounded,omitempty"`
+			} `json:"steps" len:"1,5000"`
+		}
+		return decodeInto(raw, &answered.Steps, path, fieldOf(answered, 0), func() {
+			for _, s := range answered.Steps {
+				t.Way = append(t.Way, s.LonLat)
+				t.Minutes = &s.Minute
+			}
+		})
+	}
+	var places struct {
+		Way [][2]float64 `json:"way" len:"1,5000"`
+	}
+	return decodeInto(raw, &places.Way, path, fieldOf(places, 0), func() { t.Way = places.Way })
+}
+
+// unread is a field of an answer sent back, of no use here.
+type unread struct{}
+
+func (*unread) decode(json.RawMessage, string) *Fault { return nil }
 
 // PlanAnswer answers PlanRequest; null where there is none.
 type PlanAnswer struct {
