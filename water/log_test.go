@@ -210,9 +210,14 @@ func TestKindsOfFixes(t *testing.T) {
 		at := sea.Position(x, 0)
 		return sentence("GPGGA,%s,%s,N,%s,W,1,8,1,0,M,0,M,,", hms, minutes(at.LatDeg)[1:], minutes(at.LonDeg))
 	}
+	start := sea.Position(0, 0)
+	lateRMC := sentence("GPRMC,235959,A,%s,N,%s,W,1.0,90.0,150526,,,A", minutes(start.LatDeg)[1:], minutes(start.LonDeg))
 	for name, log := range map[string]string{
-		"a day told late": gga("100001", 0) + dpt + rmc(2, 0, 2) + dpt + gga("100003", 4),
-		"midnight":        gga("235959", 0) + dpt + gga("000000", 2) + dpt + gga("000001", 4),
+		"a day told late":        gga("100001", 0) + dpt + rmc(2, 0, 2) + dpt + gga("100003", 4),
+		"midnight":               gga("235959", 0) + dpt + gga("000000", 2) + dpt + gga("000001", 4),
+		"midnight of a day told": lateRMC + dpt + gga("000000", 2) + dpt + gga("000001", 4),
+		// The GGA of a fix that the RMC told already adds nothing, wherever the sounder puts in its depth.
+		"one fix told twice": rmc(0, 0, 0) + dpt + gga("100000", 0) + rmc(2, 0, 2) + gga("100002", 2) + dpt + rmc(4, 0, 4),
 	} {
 		s := readLog(t, water.Taken{}, log)
 		if len(s.List) != 2 || s.List[1].Track != 1 {

@@ -147,7 +147,7 @@ func (l *nmeaLog) sentence(line string) *nmea.Fault {
 		if f.Day != 0 {
 			l.dated(f.Day)
 		}
-		l.fixed(geodesy.Position{LonDeg: f.LonDeg, LatDeg: f.LatDeg}, f.Second)
+		l.fixed(geodesy.Position{LonDeg: f.LonDeg, LatDeg: f.LatDeg}, f.Second, f.Day != 0)
 		return nil
 	}
 	d, is, fault := s.Depth(deepest, mostTransducer)
@@ -181,13 +181,13 @@ func (l *nmeaLog) dated(day int) {
 	l.day = day
 }
 
-// fixed takes a fix at a second of the day. Several kinds of sentence tell the
-// same fix: the first counts.
-func (l *nmeaLog) fixed(at geodesy.Position, second float64) {
+// fixed takes a fix at a second of the day; dated, where its sentence tells the
+// day too. Several kinds of sentence tell the same fix: the first counts.
+func (l *nmeaLog) fixed(at geodesy.Position, second float64, dated bool) {
 	t := second + float64(86400*l.day)
 	if n := len(l.fixes); n > 0 {
 		last := l.fixes[n-1].t
-		if l.date == "" && t < last-43200 { // past midnight
+		if !dated && t < last-43200 { // past midnight
 			l.day++
 			t += 86400
 		}

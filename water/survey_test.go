@@ -396,6 +396,11 @@ func TestSurveyRefuses(t *testing.T) {
 	if said := strings.Join(near.Remarks, "; "); !strings.Contains(said, "left out: 2 of 4") || !strings.Contains(said, "% of the water, where the bed is guessed") {
 		t.Errorf("remarks %q", near.Remarks)
 	}
+	// The same where the middle of the cell at the shore lies on the water.
+	near = survey(t, drawn(t, rectangle(0, 0, 1514, 1000)), water.Settings{Cell: 10}, measured(t, [][3]float64{{2, 500, 3}, {-2, 500, 3}, {1512, 503, 3}, {1516, 503, 3}}))
+	if said := strings.Join(near.Remarks, "; "); !strings.Contains(said, "left out: 2 of 4") {
+		t.Errorf("remarks %q", said)
+	}
 	one := survey(t, o, water.Settings{}, measured(t, [][3]float64{{700, 500, 9}}))
 	if d, wet := one.Depth(onSea(one, 700, 500)); !wet || math.Abs(float64(d)-9) > 0.3 {
 		t.Errorf("a single sounding of 9 m gives %v", d)

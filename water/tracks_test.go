@@ -70,6 +70,21 @@ func TestLegsOfOneLog(t *testing.T) {
 	}
 }
 
+// Each file numbers its own tracks: two lanes in one line, of two files, stay two.
+func TestTracksOfTwoFiles(t *testing.T) {
+	lane := func(y0 float64) *water.Soundings {
+		var at [][3]float64
+		for y := y0; y < y0+300; y += 5 {
+			at = append(at, [3]float64{0, y, 6})
+		}
+		return measured(t, at)
+	}
+	w := survey(t, drawn(t, rectangle(-400, -400, 400, 400)), water.Settings{}, lane(-305), lane(0))
+	if got := w.Tracks(); got != 2 {
+		t.Errorf("%d tracks, want 2", got)
+	}
+}
+
 // Soundings on a grid follow no track; one track has no other to go by.
 func TestNoTracksToLeaveOut(t *testing.T) {
 	var lattice, one [][3]float64
@@ -161,6 +176,12 @@ func TestMounts(t *testing.T) {
 	}
 	if x, y := sea.XY(w.Plane.Position(mounts[0].X, mounts[0].Y)); math.Hypot(x+300, y-100) > 8 || mounts[0].Most < 1.5 || mounts[0].Most > 3 {
 		t.Errorf("a mound of %.1f m at %.0f, %.0f", mounts[0].Most, x, y)
+	}
+	off := w.ShoreDistance()
+	for k, rise := range w.Mounds() {
+		if (rise == rise) != (off[k] >= 40) {
+			t.Fatalf("%.0f m from the shore the bed rises %v m", off[k], rise)
+		}
 	}
 	if d := w.Mounds()[0]; d == d {
 		t.Error("land has a mound")

@@ -103,6 +103,11 @@ func TestSurveyAsYouGo(t *testing.T) {
 		t.Errorf("code %d %s%.600s", got.code, got.err, got.out)
 	}
 	two := copyOf(t, "mine.csv")
+	var report struct{ Answer struct{ Soundings int } }
+	// Each row counts once, but for false bottoms.
+	if rows := bytes.Count(two, []byte("\n")) - 1; json.Unmarshal([]byte(got.out), &report) != nil || report.Answer.Soundings > rows || report.Answer.Soundings < rows*9/10 {
+		t.Errorf("%d soundings of %d rows", report.Answer.Soundings, rows)
+	}
 	if kept := one[:bytes.LastIndexByte(one[:len(one)-1], '\n')+1]; !bytes.HasPrefix(two, kept) || bytes.Count(two[len(kept):], []byte("\n")) != 2 {
 		t.Errorf("after the torn row: %.300s", two[len(two)-300:])
 	}
