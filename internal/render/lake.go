@@ -314,10 +314,12 @@ func northAndScale(d *drawing, t turned, l brief.Lake, u quantity.System, st lak
 				break
 			}
 		}
-		for _, p := range []pt{{d.w - r - 18, d.h - r - 8}, {r + 22, d.h - r - 8}, {d.w - r - 18, r + 34}, {r + 22, r + 34}} {
-			if d.dry(t, l, around(p)) && !around(p).meets(along(scale)) {
-				north = p
-				break
+		found := false
+		for _, clear := range []func(box) bool{func(b box) bool { return d.dry(t, l, b) }, d.free, func(box) bool { return true }} {
+			for _, p := range []pt{{d.w - r - 18, d.h - r - 8}, {r + 22, d.h - r - 8}, {d.w - r - 18, r + 34}, {r + 22, r + 34}} {
+				if !found && clear(around(p)) && !around(p).meets(along(scale)) { // any corner rather than on the scale
+					north, found = p, true
+				}
 			}
 		}
 	}
@@ -541,8 +543,14 @@ func tickEvery(ps []pt, minutes float64) float64 {
 func tabBox(d *drawing, at pt, words string, high, edge float64, stood []box) box {
 	h, w := high/2, math.Max(high, textWidth(words, high*0.72, true)+high*0.4)/2
 	var first box
-	for i, off := range []pt{{0, -h}, {-w - 4, 0}, {w + 4, 0}, {-w - 4, -h - 6}, {w + 4, -h - 6}, {0, -3*h - 3},
-		{-2*w - 7, -h}, {2*w + 7, -h}, {-w - 4, h + 6}, {w + 4, h + 6}, {0, h + 2}, {0, 3*h + 4}} {
+	offs := []pt{{0, -h}, {-w - 4, 0}, {w + 4, 0}, {-w - 4, -h - 6}, {w + 4, -h - 6}, {0, -3*h - 3},
+		{-2*w - 7, -h}, {2*w + 7, -h}, {-w - 4, h + 6}, {w + 4, h + 6}, {0, h + 2}, {0, 3*h + 4}}
+	for far := 1.0; far < 7; far++ { // further and further off
+		for _, p := range []pt{{-1, 0}, {1, 0}, {0, 1}, {-1, 1}, {1, 1}, {0, -1}, {-1, -1}, {1, -1}} {
+			offs = append(offs, pt{p.x * (w + 12*far), p.y * (h + 12*far)})
+		}
+	}
+	for i, off := range offs {
 		b := box{at.x + off.x - w, at.y + off.y - h, at.x + off.x + w, at.y + off.y + h}
 		if i == 0 {
 			first = b

@@ -283,25 +283,32 @@ func TestWordsAreFreeAndWhole(t *testing.T) {
 func free(t *testing.T, name string, b brief.Brief) (words int) {
 	t.Helper()
 	for picture, d := range pictures(b) {
-		var boxes []box
-		var said []string
-		for _, m := range d.marks {
-			if m.words == "" {
-				continue
-			}
-			words++
-			at := wordsBox(m.at.x, m.at.y, m.words, letter{size: m.size, bold: m.bold, anchor: m.anchor})
-			at = box{at.x0 + 1, at.y0 + 1, at.x1 - 1, at.y1 - 1}
-			if at.x0 < -1 || at.y0 < -1 || at.x1 > d.w+1 || at.y1 > d.h+1 {
-				t.Errorf("%s: %s: %q is cut off: %.0f in %.0f x %.0f", name, picture, m.words, at, d.w, d.h)
-			}
-			for i, o := range boxes {
-				if o.meets(at) {
-					t.Errorf("%s: %s: %q covers %q", name, picture, m.words, said[i])
-				}
-			}
-			boxes, said = append(boxes, at), append(said, m.words)
+		words += freeOn(t, name+": "+picture, d)
+	}
+	return words
+}
+
+// freeOn looks at the words of one drawing.
+func freeOn(t *testing.T, name string, d *drawing) (words int) {
+	t.Helper()
+	var boxes []box
+	var said []string
+	for _, m := range d.marks {
+		if m.words == "" {
+			continue
 		}
+		words++
+		at := wordsBox(m.at.x, m.at.y, m.words, letter{size: m.size, bold: m.bold, anchor: m.anchor})
+		at = box{at.x0 + 1, at.y0 + 1, at.x1 - 1, at.y1 - 1}
+		if at.x0 < -1 || at.y0 < -1 || at.x1 > d.w+1 || at.y1 > d.h+1 {
+			t.Errorf("%s: %q is cut off: %.0f in %.0f x %.0f", name, m.words, at, d.w, d.h)
+		}
+		for i, o := range boxes {
+			if o.meets(at) {
+				t.Errorf("%s: %q covers %q", name, m.words, said[i])
+			}
+		}
+		boxes, said = append(boxes, at), append(said, m.words)
 	}
 	return words
 }

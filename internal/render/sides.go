@@ -154,8 +154,9 @@ func driftRows(b brief.Brief, detail, lines int) *drawing {
 		return waitRows(b)
 	}
 	u := b.Units
-	cols := []column{{w: 19, tab: true}, {head: "at", w: 34, bold: true}, {head: "min", w: 21, right: true, bold: true}, {head: "set-up", w: 56},
-		{head: "begin"}, {head: "lift", w: 34, bold: true}, {head: "where it bears"}}
+	hour := textWidth("00:00", foot, true) + 0.5 // the widest there is
+	cols := []column{{w: 19, tab: true}, {head: "at", w: hour, bold: true}, {head: "min", w: 21, right: true, bold: true}, {head: "set-up", w: 56},
+		{head: "begin"}, {head: "lift", w: hour, bold: true}, {head: "where it bears"}}
 	t := ruledTable{cols: cols, lines: lines, under: 1}
 	handIn := 0.0
 	for _, dr := range b.Drifts {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"math/rand/v2"
 	"regexp"
 	"strings"
 	"testing"
@@ -13,6 +14,7 @@ import (
 	"windlane/demo"
 	"windlane/internal/engine"
 	"windlane/internal/wire"
+	"windlane/quantity"
 )
 
 func onPaper(b brief.Brief) []string {
@@ -145,6 +147,93 @@ func TestTickSheet(t *testing.T) {
 		for q := range hours * 4 {
 			if at := clock(b.From.Add(time.Duration(q) * 15 * time.Minute)); seen[at] != 1 {
 				t.Errorf("%d h: the quarter %s stands %d times", hours, at, seen[at])
+			}
+		}
+	}
+}
+
+// Days of every make, by a fixed seed: any number of drifts and set-ups, long names,
+// many cautions, a lake of any shape in any wind. Each has its three sides, no word
+// covers another or leaves the paper, and nothing needed afloat is lost.
+func TestAnyDayFitsOnPaper(t *testing.T) {
+	r := rand.New(rand.NewPCG(7, 11))
+	some := func(n int) string {
+		words := strings.Fields("the old drowned lane by the third marker off the north shore where the brook comes in under the willows")
+		k := r.IntN(len(words) - n)
+		return strings.Join(words[k:k+n], " ")
+	}
+	for round := range 40 {
+		b := exampleBrief()
+		if round%2 == 1 {
+			b.Units = quantity.Metric
+		}
+		b.Hours = exampleHours(5, 1+r.IntN(17))
+		b.From, b.Until = b.Hours[0].At, b.Hours[len(b.Hours)-1].At.Add(time.Hour)
+		b.Lake.WindFrom = quantity.FromDegrees(float64(r.IntN(360)))
+		stretch := 0.3 + 2*r.Float64()
+		for _, rings := range [][][]brief.Point{b.Lake.Shore, b.Lake.Islands, b.Lake.NotSounded} {
+			for _, ring := range rings {
+				for i := range ring {
+					ring[i].X *= stretch
+				}
+			}
+		}
+		b.Drifts = nil
+		for i := range r.IntN(15) {
+			d := exampleBrief().Drifts[i%3]
+			d.Number, d.Start, d.SetUp = i+1, b.From.Add(time.Duration(i)*37*time.Minute), r.IntN(3)-1
+			d.Stop.At, d.Stop.HandIn, d.Stop.Landmark = time.Time{}, time.Time{}, some(1+r.IntN(4))
+			d.StartAt = "120 yd SSW of " + some(1+r.IntN(5))
+			d.Passes = d.Passes[:0:0]
+			for k := range r.IntN(4) {
+				d.Passes = append(d.Passes, brief.Pass{FromMinute: float64(5 * k), ToMinute: float64(5*k + 4), What: some(2+r.IntN(3)) + ", 11 to 17 ft"})
+			}
+			b.Drifts = append(b.Drifts, d)
+		}
+		b.SetUps = nil
+		for range r.IntN(7) {
+			s := []brief.SetUp{exampleSetUp(), washing()}[r.IntN(2)]
+			s.Name, s.When = some(1+r.IntN(4)), some(1+r.IntN(4))
+			b.SetUps = append(b.SetUps, s)
+		}
+		for i := range r.IntN(18) {
+			b.Cautions = append(b.Cautions, brief.Caution{Level: []brief.Level{brief.Note, brief.Note, brief.Mind}[r.IntN(3)], Text: fmt.Sprintf("%d %s %s. %s.", i, some(5), some(5), some(8))})
+		}
+		if r.IntN(4) == 0 {
+			b.Cautions = append([]brief.Caution{{Level: brief.Now, Text: "Stay ashore: " + some(8)}}, b.Cautions...)
+		}
+		for range r.IntN(25) {
+			b.Kit = append(b.Kit, some(3))
+		}
+		name := fmt.Sprintf("round %d: %d drifts, %d set-ups, %d cautions, %d hours", round, len(b.Drifts), len(b.SetUps), len(b.Cautions), len(b.Hours))
+		sides := printSides(b)
+		if len(sides) != 3 {
+			t.Errorf("%s: %d sides", name, len(sides))
+		}
+		paper := wordsOnPaper(b)
+		for _, c := range b.Cautions {
+			if s := spaces(settable(strings.TrimSuffix(firstSentence(c.Text), "."))); !strings.Contains(paper, s) {
+				t.Errorf("%s: the print lacks %q", name, s)
+			}
+		}
+		for _, d := range b.Drifts {
+			for _, s := range []string{fmt.Sprintf("%d %s %s ", d.Number, clock(d.Start), whole(d.Minutes)), clock(stopOf(d).At)} {
+				if !strings.Contains(paper, s) {
+					t.Errorf("%s: the print lacks %q", name, s)
+				}
+			}
+			for _, p := range d.Passes {
+				if !strings.Contains(paper, p.What) {
+					t.Errorf("%s: the print lacks %q", name, p.What)
+				}
+			}
+		}
+		for i, d := range sides {
+			freeOn(t, fmt.Sprintf("%s, side %d", name, i+1), d)
+			for _, m := range d.marks {
+				if m.words != "" && m.at.y > footY+1 {
+					t.Errorf("%s, side %d: %q stands %.0f px below the foot", name, i+1, m.words, m.at.y-footY)
+				}
 			}
 		}
 	}
