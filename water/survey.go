@@ -35,6 +35,9 @@ const (
 	sameWater    = 60.0    // farther from any sounding, water says nothing about the gap between tracks [m]
 )
 
+// NotSoundedRemark begins the remark on how much of the water is not sounded.
+const NotSoundedRemark = "not sounded: "
+
 // Survey lays outline and soundings on a plane and makes the bed of them. With
 // no soundings the water has a shore and no depths, and says so in Remarks. It
 // refuses settings out of range, and a file of soundings none of which lies on
@@ -89,7 +92,7 @@ func Survey(o *Outline, files []*Soundings, s Settings) (*Water, error) {
 	at, err := w.At(s.Drawdown)
 	if err == nil && w.HasDepths() {
 		if share := at.NotSounded(); share > worthSaying {
-			at.Remarks = append(at.Remarks, fmt.Sprintf("not sounded: %.0f %% of the water, where the bed is guessed", 100*share))
+			at.Remarks = append(at.Remarks, fmt.Sprintf(NotSoundedRemark+"%.0f %% of the water, where the bed is guessed", 100*share))
 		}
 	}
 	return at, err

@@ -104,6 +104,9 @@ func TestSurveyAsYouGo(t *testing.T) {
 	}
 	two := copyOf(t, "mine.csv")
 	var report struct{ Answer struct{ Soundings int } }
+	if strings.Contains(got.out, water.NotSoundedRemark) {
+		t.Errorf("the share not sounded is told twice:\n%.900s", got.out)
+	}
 	// Each row counts once, but for false bottoms.
 	if rows := bytes.Count(two, []byte("\n")) - 1; json.Unmarshal([]byte(got.out), &report) != nil || report.Answer.Soundings > rows || report.Answer.Soundings < rows*9/10 {
 		t.Errorf("%d soundings of %d rows", report.Answer.Soundings, rows)

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -69,7 +70,12 @@ const (
 
 func newSurveyReport(w *water.Water, u quantity.System) *surveyReport {
 	r := &surveyReport{Lake: w.Name, Area: w.Area(), Soundings: w.Soundings(), Tracks: w.Tracks(), TrackGap: w.TrackGap(), Trust: w.Trust(),
-		NotSounded: w.NotSounded(), Thin: []surveyPatch{}, Mounds: []surveyMound{}, Remarks: append([]string{}, w.Remarks...)}
+		NotSounded: w.NotSounded(), Thin: []surveyPatch{}, Mounds: []surveyMound{}, Remarks: []string{}}
+	for _, s := range w.Remarks {
+		if !strings.HasPrefix(s, water.NotSoundedRemark) { // it is a figure here
+			r.Remarks = append(r.Remarks, s)
+		}
+	}
 	if e, ok := w.LeaveTrackOut(); ok {
 		r.Error = &trackError{e.Tracks, e.Compared, e.RMSE, e.P95}
 	}
