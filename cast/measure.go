@@ -56,10 +56,10 @@ func newCovered(water current) *covered {
 // [s] on for so many seconds. It gives the time in the band [s], and that time
 // times the speed of meeting [m].
 func (c *covered) sweep(x0, d0, x1, d1, begun, seconds float64, band Band) (inBand, searched float64) {
-	dist := math.Hypot(x1-x0, d1-d0)
-	if seconds <= 0 {
+	if seconds <= 0 || max(d0, d1) < band.Top || min(d0, d1) > band.Bottom {
 		return 0, 0
 	}
+	dist := math.Hypot(x1-x0, d1-d0)
 	n := max(1, int(math.Ceil(dist/(coveredCell/2))))
 	s := seconds / float64(n)
 	met := Meeting(dist/seconds) * s
