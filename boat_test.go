@@ -4,6 +4,7 @@ import (
 	"math"
 	"strings"
 	"testing"
+	"time"
 
 	"windlane"
 	"windlane/drift"
@@ -81,14 +82,17 @@ func TestTheDayGoesByTheBoatsOwn(t *testing.T) {
 	for _, d := range b.Drifts {
 		ridden += d.Motor
 		from, to := d.Track[0].At, d.Track[len(d.Track)-1].At
-		wind := 0.0 // toward
-		for _, h := range b.Hours {
-			if !h.At.After(d.Start) {
-				wind = float64(h.WindFrom.Toward())
+		middle := d.Start.Add(time.Duration(d.Minutes * float64(time.Minute) / 2))
+		wind := 0.0 // toward, in the middle of the drift: between the hours before and after it
+		for i, h := range b.Hours {
+			if h.At.After(middle) || i+1 == len(b.Hours) {
+				continue
 			}
+			share := min(1, middle.Sub(h.At).Hours())
+			wind = float64(h.WindFrom.Toward()) + share*math.Remainder(float64(b.Hours[i+1].WindFrom-h.WindFrom), 2*math.Pi)
 		}
 		turn := math.Remainder(math.Atan2(to.X-from.X, to.Y-from.Y)-wind, 2*math.Pi)
-		if turn < 4*degree || turn > 20*degree { // the wind backs by some degrees an hour
+		if turn < 8*degree || turn > 16*degree {
 			t.Errorf("drift %d goes %.0f° to the right of downwind, want some 12", d.Number, turn/degree)
 		}
 	}
