@@ -113,7 +113,7 @@ func (d *day) boat() (plan.Boat, error) {
 			least = plan.LeastDepthDrogue
 		}
 		f := a.Expected.Fraction
-		out.SetUps = append(out.SetUps, plan.SetUp{Name: a.Name, Drogue: a.Drogue, Motion: drift.Motion{Fraction: f.Mean, Slip: a.Expected.Slip}, LeastDepth: least})
+		out.SetUps = append(out.SetUps, plan.SetUp{Name: a.Name, Drogue: a.Drogue, Motion: drift.Motion{Fraction: f.Mean, Slip: a.Expected.Slip}, LeastDepth: least, FractionSD: f.SD, SlipSD: a.Expected.SlipSD})
 		facts := brief.BoatFacts{Name: a.Name, Drogue: a.Drogue, Fraction: f.Mean, Slip: a.Expected.Slip, Setup: a.Setup}
 		if a.Source == Tracks {
 			facts.SD, facts.Learned = f.SD, a.Time

@@ -54,6 +54,9 @@ func (q Question) Validate() error {
 		if err := s.Motion.Validate(); err != nil {
 			return bad(fmt.Sprintf("boat.setups[%d]", i), "%v", err)
 		}
+		if !within(s.FractionSD, 0, 1) || !within(s.SlipSD, 0, math.Pi) {
+			return bad(fmt.Sprintf("boat.setups[%d]", i), "known to %v and %v rad: out of range", s.FractionSD, s.SlipSD)
+		}
 		if !within(float64(s.LeastDepth), 0.2, 10) {
 			return bad(fmt.Sprintf("boat.setups[%d].least_depth", i), "%v m: allowed is 0.2 to 10", float64(s.LeastDepth))
 		}

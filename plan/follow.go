@@ -156,13 +156,13 @@ type member struct {
 // members are a drift in each of the winds, and how long it stays where it may
 // be in three of four of them. One that knows no error is alone.
 func (p *planner) members(f followed) (all []member, sure float64) {
-	h := p.q.Hours[p.hourOf(f.start)]
-	if h.FromSD == 0 && h.SpeedSD == 0 {
+	turn, stretch := p.spread(f)
+	if turn == 0 && stretch == 0 {
 		return append(p.few[:0], member{p.q.Boat.SetUps[f.setUp].Motion, f.time, 1}), f.time
 	}
 	all = p.few[:0]
 	for _, w := range winds {
-		m := p.turned(f.setUp, w[0]*h.FromSD, 1+w[1]*h.SpeedSD)
+		m := p.turned(f.setUp, w[0]*turn, 1+w[1]*stretch)
 		time, _ := p.reach(f.x, f.y, f.start, f.time, f.setUp, f.margin, m)
 		all = append(all, member{m, time, w[2]})
 	}

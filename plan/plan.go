@@ -111,6 +111,8 @@ type SetUp struct {
 	Drogue     bool
 	Motion     drift.Motion
 	LeastDepth quantity.Depth // least depth it is drifted in [m]
+	FractionSD float64        // how surely the motion's fraction is known, one standard deviation [1]
+	SlipSD     float64        // and its slip [rad]
 }
 
 // Limits are the person's, and the water's own where it is stricter.

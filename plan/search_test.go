@@ -231,3 +231,28 @@ func TestHomeIsKeptAgainstGusts(t *testing.T) {
 		t.Errorf("%v s a metre kept in gusts, %v without", gusty, calm)
 	}
 }
+
+// A boat known less well than the wind widens the fan as the wind's error does.
+func TestTheBoatsOwnSpreadWidensTheFan(t *testing.T) {
+	width := func(fromSD, slipSD, fractionShare float64) (turn, along float64) {
+		q := plain(t)
+		for i := range q.Hours {
+			q.Hours[i].FromSD, q.Hours[i].SpeedSD = fromSD, 0
+		}
+		for i := range q.Boat.SetUps {
+			s := &q.Boat.SetUps[i]
+			s.SlipSD, s.FractionSD = slipSD, fractionShare*s.Motion.Fraction
+		}
+		p := morning(t, q)
+		f := followed{x: 100, y: 250, setUp: 1, time: 1200, margin: 30}
+		fan := p.fan(f)
+		end := fan.Right[len(fan.Right)-1]
+		return math.Atan2(-(end[1] - f.y), end[0]-f.x), math.Hypot(fan.Long[0]-f.x, fan.Long[1]-f.y)
+	}
+	wind, far := width(degrees(5), 0, 0)
+	near(t, "by the wind", wind, 1.2816*degrees(5), 1e-3)
+	both, _ := width(degrees(3), degrees(4), 0)
+	near(t, "by wind and boat", both, 1.2816*degrees(5), 1e-3)
+	_, longer := width(degrees(5), 0, 0.1)
+	near(t, "along", longer/far, 1+1.2816*0.1, 1e-3)
+}

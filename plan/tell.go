@@ -189,9 +189,9 @@ func (p *planner) stopBar(f followed, drogue bool) StopBar {
 // fan follows the drift in other winds than the forecast. The share in which it
 // stays clear is over the nine points of winds.
 func (p *planner) fan(f followed) Fan {
-	h := p.q.Hours[p.hourOf(f.start)]
+	turn, stretch := p.spread(f)
 	member := func(direction, speed float64) (points []orb.Point, end orb.Point, whole bool) {
-		m := p.turned(f.setUp, direction*h.FromSD, 1+speed*h.SpeedSD)
+		m := p.turned(f.setUp, direction*turn, 1+speed*stretch)
 		time, end := p.reach(f.x, f.y, f.start, f.time, f.setUp, f.margin, m)
 		for at := 0.0; ; at += 60 {
 			e, n := m.Path(p.wind, f.start, f.start+math.Min(at, time))
@@ -265,7 +265,7 @@ func (p *planner) why(f followed, track []Point, next []followed) Why {
 // each going on as long as it may and was meant to.
 func (p *planner) change(f, other followed) *Change {
 	// in three directions round the one tried, the speed as forecast
-	sd := p.q.Hours[p.hourOf(f.start)].FromSD
+	sd, _ := p.spread(f)
 	judge := func(g followed, turn float64) (value, all float64) {
 		for i, w := range winds {
 			if i%3 != 1 {

@@ -30,6 +30,18 @@ func (p *planner) turned(setUp int, turn, stretch float64) drift.Motion {
 	return m
 }
 
+// spread is how far a drift may turn [rad] and stretch [1] off what is planned,
+// one standard deviation: by the forecast of its hour, and by how well the boat is
+// known.
+func (p *planner) spread(f followed) (turn, stretch float64) {
+	h, s := p.q.Hours[p.hourOf(f.start)], p.q.Boat.SetUps[f.setUp]
+	turn, stretch = math.Hypot(h.FromSD, s.SlipSD), h.SpeedSD
+	if s.Motion.Fraction > 0 {
+		stretch = math.Hypot(stretch, s.FractionSD/s.Motion.Fraction)
+	}
+	return turn, stretch
+}
+
 // tick is how far apart the points of an air run lie. [s]
 const tick = 10.0
 

@@ -287,7 +287,7 @@ func boatOf(r *wire.PlanRequest) (plan.Boat, *wire.Fault) {
 	said(&held, r.Limits.DrogueDepth)
 	for i, s := range r.Boat.SetUps {
 		at := fmt.Sprintf("boat.set_ups[%d]", i)
-		one := plan.SetUp{Name: s.Name, Drogue: s.Drogue, LeastDepth: quantity.Depth(bare)}
+		one := plan.SetUp{Name: s.Name, Drogue: s.Drogue, LeastDepth: quantity.Depth(bare), FractionSD: s.FractionSD, SlipSD: s.SlipSD * degree}
 		if s.Drogue {
 			one.LeastDepth = quantity.Depth(held)
 		}

@@ -108,6 +108,8 @@ type BoatSetUp struct {
 	Drogue     bool       `json:"drogue"`
 	Fraction   *float64   `json:"drift_fraction,omitempty" in:"(0,1]"`
 	Slip       float64    `json:"slip_deg,omitempty" in:"[-90,90]"`
+	FractionSD float64    `json:"drift_fraction_sd,omitempty" in:"[0,1]"`
+	SlipSD     float64    `json:"slip_deg_sd,omitempty" in:"[0,90]"`
 	Areas      *DragAreas `json:"areas,omitempty"`
 	LeastDepth float64    `json:"least_depth_m,omitempty" in:"[0.2,10]"`
 }
