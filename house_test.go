@@ -29,6 +29,7 @@ var rooms = map[string][]string{
 	"forecast": {"quantity", "internal/text"},
 	"outing":   {"quantity", "tackle", "internal/text"},
 	"track":    {"geodesy", "internal/text", "internal/gpx", "internal/nmea"},
+	"diary":    {"tackle", "internal/text"},
 	// conditions
 	"waves":      {},
 	"light":      {},
