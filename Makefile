@@ -8,9 +8,9 @@ STATIC  := $(GO) tool -modfile=tools.mod staticcheck
 export CGO_ENABLED ?= 0
 
 # Packages that must also run in a page: everything but the rim.
-ENGINE  := $(shell $(GO) list ./... 2>/dev/null | grep -v -e /cmd/ -e /internal/render)
+ENGINE  := $(shell $(GO) list ./... 2>/dev/null | grep -v -e /cmd/ -e /internal/render -e /internal/store)
 
-.PHONY: help demo build wasm test check unit race engine-wasm door browser outside bench fuzz clean
+.PHONY: help demo build wasm test check unit race engine-wasm door browser outside bench kill fuzz clean
 
 help: ## list the targets
 	@grep -hE '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed 's/:.*## /\t/' | expand -t 14
@@ -60,6 +60,9 @@ browser/node_modules: browser/package-lock.json
 
 bench: ## how fast it is; see docs/performance.md
 	$(GO) test -run=NONE -bench=. ./...
+
+kill: ## the diary's writer killed 200 times at random moments: nothing acknowledged may be lost
+	$(GO) test -count=1 -v -run NothingAcknowledgedIsLost ./internal/store -args -kills 200
 
 fuzz: ## every reader and the door, a while each
 	@scripts/fuzz

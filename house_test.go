@@ -57,14 +57,15 @@ var rooms = map[string][]string{
 	"internal/wire":     {},
 	"internal/engine":   {"", "track", "caution", "quantity", "geodesy", "grid", "fluid", "almanac", "water", "tackle", "forecast", "outing", "waves", "light", "strata", "conditions", "drift", "line", "cast", "presence", "plan", "brief", "internal/wire", "internal/text"},
 	"internal/render":   {"quantity", "geodesy", "brief"},
+	"internal/store":    {"diary"},
 	"demo":              {},
-	"cmd/windlane":      {"", "cast", "quantity", "brief", "water", "tackle", "forecast", "outing", "strata", "internal/engine", "internal/wire", "internal/render", "demo"},
+	"cmd/windlane":      {"", "cast", "quantity", "brief", "water", "tackle", "forecast", "outing", "strata", "diary", "internal/engine", "internal/wire", "internal/render", "internal/store", "demo"},
 	"cmd/windlane-wasm": {"internal/engine"},
 }
 
 // rim is where the clock, files, the network and the process may be touched.
 func rim(room string) bool {
-	return strings.HasPrefix(room, "cmd/") || room == "internal/render" || room == "demo"
+	return strings.HasPrefix(room, "cmd/") || room == "internal/render" || room == "internal/store" || room == "demo"
 }
 
 type source struct {
@@ -181,6 +182,43 @@ func TestEngineTouchesNoWorld(t *testing.T) {
 	}
 	if looked == 0 {
 		t.Error("no file was looked at")
+	}
+}
+
+// The database stays at the rim: only the store touches it, and nothing that a
+// page runs reaches the store.
+func TestOnlyTheStoreTouchesTheDatabase(t *testing.T) {
+	touched := 0
+	for room, files := range sources(t) {
+		for _, s := range files {
+			for _, imp := range s.file.Imports {
+				path := strings.Trim(imp.Path.Value, `"`)
+				if path != "database/sql" && !strings.HasPrefix(path, "modernc.org/") {
+					continue
+				}
+				touched++
+				if room != "internal/store" {
+					t.Errorf("%s: only internal/store may import %q", s.path, path)
+				}
+			}
+		}
+	}
+	if touched == 0 {
+		t.Error("no file touches the database: the walk is broken")
+	}
+	reached := map[string]bool{}
+	var reach func(room string)
+	reach = func(room string) {
+		if !reached[room] {
+			reached[room] = true
+			for _, next := range rooms[room] {
+				reach(next)
+			}
+		}
+	}
+	reach("cmd/windlane-wasm")
+	if reached["internal/store"] || len(reached) < 10 {
+		t.Errorf("the page's program reaches %d rooms, the store among them: %v", len(reached), reached["internal/store"])
 	}
 }
 
