@@ -68,11 +68,10 @@ func (p *planner) lanesOf() (all []lanes) {
 			e1, n1 := p.wind.At(a + 60)
 			swing += math.Hypot(e1-e0, n1-n0)
 		}
-		hour := p.q.Hours[p.hourOf(from)]
-		stretch := 1 + math.Sqrt(3)*hour.SpeedSD
 		fastest := 0.0
-		for _, u := range p.q.Boat.SetUps {
-			fastest = math.Max(fastest, u.Motion.Fraction*stretch)
+		for u, s := range p.q.Boat.SetUps {
+			_, stretch := p.spread(followed{setUp: u, start: from})
+			fastest = math.Max(fastest, s.Motion.Fraction*(1+math.Sqrt(3)*stretch))
 		}
 		width := math.Min(600, 2*binSlack*p.a.g.Cell/math.Max(fastest*swing, 1e-9))
 		to := math.Min(from+width, p.hourAfter(from))
@@ -83,14 +82,14 @@ func (p *planner) lanesOf() (all []lanes) {
 		first, _ := p.choose(weak)
 		last, _ := p.choose(strong)
 		for u := min(first, last); u <= max(first, last); u++ {
-			all = append(all, p.lanesWith(u, from, to, hour))
+			all = append(all, p.lanesWith(u, from, to))
 		}
 		from = to
 	}
 	return all
 }
 
-func (p *planner) lanesWith(setUp int, from, to float64, hour Hour) lanes {
+func (p *planner) lanesWith(setUp int, from, to float64) lanes {
 	s, g := p.q.Settings, p.a.g
 	motion := p.q.Boat.SetUps[setUp].Motion
 	type wind struct {
@@ -99,16 +98,15 @@ func (p *planner) lanesWith(setUp int, from, to float64, hour Hour) lanes {
 		offset []int
 	}
 	members := []wind{{m: motionOf(motion), weight: 1}} // the first is the forecast itself
-	stretch := 1.0
-	if hour.FromSD > 0 || hour.SpeedSD > 0 {
+	turn, stretch := p.spread(followed{setUp: setUp, start: from})
+	if turn > 0 || stretch > 0 {
 		members[0].weight = 0
-		stretch += math.Sqrt(3) * hour.SpeedSD
 		for _, w := range winds {
-			members = append(members, wind{m: motionOf(p.turned(setUp, w[0]*hour.FromSD, 1+w[1]*hour.SpeedSD)), weight: w[2]})
+			members = append(members, wind{m: motionOf(p.turned(setUp, w[0]*turn, 1+w[1]*stretch)), weight: w[2]})
 		}
 	}
 	strongest := p.wind.Strongest(from, to+s.Longest)
-	l := lanes{from: from, to: to, dt: g.Cell / 2 / math.Max(motion.Fraction*stretch*strongest, 1e-6), slack: binSlack * g.Cell}
+	l := lanes{from: from, to: to, dt: g.Cell / 2 / math.Max(motion.Fraction*(1+math.Sqrt(3)*stretch)*strongest, 1e-6), slack: binSlack * g.Cell}
 	l.dt = math.Min(60, l.dt)
 	steps := int(math.Ceil(s.Longest / l.dt))
 	l.run = [][2]float64{{}}
@@ -296,6 +294,9 @@ func TestNoPlanBeatsTheBound(t *testing.T) {
 			if sure {
 				q.Hours[i].FromSD, q.Hours[i].SpeedSD = 0, 0
 			}
+		}
+		if !sure {
+			q.Boat.SetUps[1].FractionSD, q.Boat.SetUps[1].SlipSD = 0.005, degrees(5)
 		}
 		if rapid.Bool().Draw(t, "battery") {
 			q.Boat.Power, q.Boat.Energy = 500, rapid.Float64Range(1e5, 5e5).Draw(t, "energy")

@@ -191,10 +191,11 @@ func TestSmallCases(t *testing.T) {
 	if testing.Short() {
 		cases = 8
 	}
-	greedy, better, plans := smallCases(t, cases, [2]float64{1800, 3000}, []int{150, 800})
-	t.Logf("%d cases, %d plans; worst and mean: greedy %.1f, %.1f %%; 150 changes %.1f, %.1f %%; 800 changes %.1f, %.1f %%", cases, plans,
-		100*greedy.worst, 100*greedy.mean(), 100*better[0].worst, 100*better[0].mean(), 100*better[1].worst, 100*better[1].mean())
-	if last := better[1]; last.n != cases || last.mean() < 0.98 || last.worst < 0.9 {
+	greedy, better, plans := smallCases(t, cases, [2]float64{1800, 3000}, []int{400})
+	last := better[0]
+	t.Logf("%d cases, %d plans; worst and mean: greedy %.1f, %.1f %%; 400 changes %.1f, %.1f %%", cases, plans,
+		100*greedy.worst, 100*greedy.mean(), 100*last.worst, 100*last.mean())
+	if last.n != cases || last.mean() < 0.98 || last.worst < 0.9 {
 		t.Errorf("%d cases, mean %.3f, worst %.3f", last.n, last.mean(), last.worst)
 	}
 }

@@ -160,7 +160,7 @@ func (s *search) change(restart bool) (list []asked, from int) {
 	insert := func(i int, a asked) { list = append(list[:i], append([]asked{a}, list[i:]...)...) }
 	if restart {
 		from = n
-		for range 1 + n/3 {
+		for range 1 + dice.below(max(3, n/2)) {
 			i := dice.below(n + 1)
 			from = min(from, i)
 			if i < len(list) {
@@ -170,7 +170,11 @@ func (s *search) change(restart bool) (list []asked, from int) {
 		}
 		return list, from
 	}
-	what := dice.below(8)
+	kinds := 8
+	if s.bound { // the last four leave the pool
+		kinds = 4
+	}
+	what := dice.below(kinds)
 	switch {
 	case n == 0 || what == 0: // one more
 		i := dice.below(n + 1)
@@ -190,8 +194,6 @@ func (s *search) change(restart bool) (list []asked, from int) {
 			return nil, 0
 		}
 		return list, min(i, j)
-	case s.bound:
-		return nil, 0
 	case what <= 5: // begun elsewhere near by
 		i := dice.below(n)
 		cell := s.p.a.g.Cell

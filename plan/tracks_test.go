@@ -38,6 +38,9 @@ func anyDay(t *rapid.T) Question {
 	from := rapid.Float64Range(0, 360).Draw(t, "from")
 	slip := rapid.Float64Range(-0.3, 0.3).Draw(t, "slip")
 	q.Boat.SetUps[0].Motion.Slip = slip
+	if rapid.Bool().Draw(t, "learned") { // how surely
+		q.Boat.SetUps[0].FractionSD, q.Boat.SetUps[0].SlipSD = rapid.Float64Range(0, 0.02).Draw(t, "fraction"), rapid.Float64Range(0, 0.2).Draw(t, "slip sd")
+	}
 	for i := range q.Hours {
 		from += rapid.Float64Range(-40, 40).Draw(t, "veer")
 		q.Hours[i].From = quantity.FromDegrees(from)
@@ -155,10 +158,12 @@ func TestDriftsSailedAgain(t *testing.T) {
 			for h+1 < len(q.Hours) && !q.Hours[h+1].At.After(d.Start) {
 				h++
 			}
+			turnSD := math.Hypot(q.Hours[h].FromSD, setUp.SlipSD)
+			speedSD := math.Hypot(q.Hours[h].SpeedSD, setUp.FractionSD/setUp.Motion.Fraction)
 			least, most := 0.0, 0.0 // share of safe winds: one that is met at the very end may count or not
 			for a := range nodes {
 				for b := range nodes {
-					turn, stretch := nodes[a]*q.Hours[h].FromSD, math.Max(0, 1+nodes[b]*q.Hours[h].SpeedSD)
+					turn, stretch := nodes[a]*turnSD, math.Max(0, 1+nodes[b]*speedSD)
 					n := lasts(sail(q.Hours, setUp.Motion, d.X, d.Y, d.Start, seconds+4, turn, stretch))
 					if n >= seconds-4 {
 						most += weights[a] * weights[b]
