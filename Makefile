@@ -24,7 +24,7 @@ build: ## the program, in bin/
 wasm: ## the engine for a page, in bin/
 	GOOS=js GOARCH=wasm $(GO) build -trimpath -ldflags='-s -w' -o $(WASM) ./cmd/windlane-wasm
 
-test: check race engine-wasm door outside browser ## every test
+test: check unit race engine-wasm door outside browser ## every test
 
 check: ## formatting, vet, staticcheck
 	@test -z "$$(gofmt -l . | tee /dev/stderr)"
@@ -32,12 +32,17 @@ check: ## formatting, vet, staticcheck
 	GOOS=js GOARCH=wasm $(GO) vet ./cmd/windlane-wasm
 	$(STATIC) ./...
 
-unit: ## the tests, quickly
-	$(GO) test ./...
+unit: ## the tests
+	$(GO) test -timeout 20m ./...
 
-race: ## the tests with the race detector (wants a C compiler)
+# Where something runs beside something else (together_test.go holds that nothing
+# does elsewhere); without the tests that plan one day after another: unit has them.
+TOGETHER := ./cmd/windlane ./demo ./internal/render ./internal/store ./line
+DAYS     := ExamplesRun|PlanAgain|PlanTells|PlanBadFlags|PlanWrites|JSONBesideFiles|SurveyAsYouGo|WildNumbers|AnyDayFits|DemoOnPaper|SameBriefSameBytes
+
+race: ## the race detector, where something runs beside something else (wants a C compiler)
 	@scripts/need gcc gcc libc6-dev
-	CGO_ENABLED=1 $(GO) test -race -timeout 20m ./...
+	CGO_ENABLED=1 $(GO) test -race -timeout 20m -skip '$(DAYS)' $(TOGETHER)
 
 engine-wasm: ## the engine's tests again as WebAssembly under Node
 	@scripts/need node nodejs

@@ -237,7 +237,7 @@ func (p *planner) nothing(out Plan, reason string) Plan {
 type waiting struct{ wait, stop string }
 
 var (
-	calm     = waiting{"too little wind to drift: anchor, or move in short steps", "too little wind to drift from "}
+	calm     = waiting{"too little wind to drift: anchor where it is allowed, or move in short steps", "too little wind to drift from "}
 	shifting = waiting{"the wind may come from anywhere: no drift can be laid; look on the day", "the wind may come from anywhere: no drift can be laid from "}
 )
 

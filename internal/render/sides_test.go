@@ -124,8 +124,10 @@ func TestDemoOnPaper(t *testing.T) {
 			views++
 		}
 	}
-	if views != len(b.Drifts) {
-		t.Errorf("%d side views of %d drifts", views, len(b.Drifts))
+	// All of them or, on a day too long for that and for whole set-ups, the first
+	// cast's view; what a drift passes is in words either way, as onPaper asks.
+	if cast := strings.Contains(paper, "bed "); views != len(b.Drifts) && (views != 0 || !cast) {
+		t.Errorf("%d side views of %d drifts, the first cast's: %v", views, len(b.Drifts), cast)
 	}
 	free(t, "demo", *b)
 }
