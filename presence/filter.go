@@ -168,14 +168,27 @@ func (f *Filter) Pass(minutes float64) {
 	}
 }
 
-// stroll is the centre's walk and leak. The walk is made of equal steps of a layer
-// with a chance under a quarter each; after many times as many as would mix all
-// layers there is no more to be had.
+// Steps is of how many steps the walk over a time [min] is made: equal ones of a
+// layer up or down, with a chance under a quarter each. After many times as many as would
+// mix all layers there is no more to be had.
+func (m *Model) Steps(minutes float64) int {
+	chance := m.walked(minutes)
+	if !(chance > 0) {
+		return 0
+	}
+	return int(chance/0.25) + 1
+}
+
+// walked is the chance of a step up, and that of one down, over all steps.
+func (m *Model) walked(minutes float64) float64 {
+	all := float64(m.Layers() * m.Layers())
+	return math.Min(m.Walk*m.Walk*minutes/60/(2*m.Layer*m.Layer), 2*all)
+}
+
+// stroll is the centre's walk and leak.
 func stroll(l *lattice, centres int, m *Model, prior []float64, minutes float64) {
-	chance := m.Walk * m.Walk * minutes / 60 / (2 * m.Layer * m.Layer)
-	if chance = math.Min(chance, 2*float64(centres*centres)); chance > 0 {
-		n := int(chance/0.25) + 1
-		l.walk(chance/float64(n), n, centres)
+	if n := m.Steps(minutes); n > 0 {
+		l.walk(m.walked(minutes)/float64(n), n, centres)
 	}
 	if leak := -math.Expm1(-m.Leak * minutes / 60); leak > 0 {
 		l.leak(leak, prior)

@@ -9,7 +9,8 @@ import (
 // layer: with offers high up and deep down and little effort between, one layer
 // puts them in the middle, where none was met. Pairs of depths half a metre apart
 // from 0.25 m down, at least 1.5 m from one another, with a share of .35 or .65
-// in the upper one. The centres stand; they leak to the prior a little faster
+// in the upper one; in the top 12 m, below which nobody fishes fly tackle. The
+// centres stand; they leak to the prior a little faster
 // than one layer does (.25 an hour where that has .12).
 type companion struct {
 	l      *lattice
@@ -25,15 +26,20 @@ const (
 	pairFirst  = 0.25 // [m]
 	pairStep   = 0.5  // [m]
 	pairApart  = 3    // steps
-	pairSpread = 0.6  // [m]
+	pairDepths = 24
+	pairSpread = 0.6 // [m]
 	pairLeak   = 0.25 / 0.12
 )
+
+// MostPairs is the most pairs of two layers that a Filter keeps, in 12 m of water
+// and more.
+const MostPairs = (pairDepths - pairApart) * (pairDepths - pairApart + 1)
 
 // newCompanion is nil where the water is too shallow for two layers.
 func newCompanion(m *Model, prior, rate, states []float64) *companion {
 	c := &companion{chance: m.TwoLayerPrior}
 	n := m.Layers()
-	depths := int(math.Ceil((m.Bottom-pairFirst)/pairStep - 1e-9))
+	depths := min(pairDepths, int(math.Ceil((m.Bottom-pairFirst)/pairStep-1e-9)))
 	var g []float64
 	upper, lower := make([]float64, n), make([]float64, n)
 	for a := range depths {

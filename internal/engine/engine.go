@@ -40,6 +40,7 @@ var asks = map[string]ask{
 	"line":             of(lineInWater),
 	"cast":             of(castOnce),
 	"reach":            of(reach),
+	"presence":         of(presenceOf),
 	"day":              of(planDay),
 	"plan":             of(planDrifts),
 	"drifts":           of(driftsOf),

@@ -48,6 +48,9 @@ type custom interface {
 	decode(raw json.RawMessage, path string) *Fault
 }
 
+// wanting is a custom field that says what belongs in it.
+type wanting interface{ wants() string }
+
 // Decode reads raw into the struct that into points at. path is the field's own
 // path, empty at the top. extra names fields that the caller has read already.
 func Decode(raw json.RawMessage, into any, path string, extra ...string) *Fault {
@@ -279,6 +282,9 @@ func wanted(f reflect.StructField) string {
 	t := f.Type
 	if t.Kind() == reflect.Pointer {
 		t = t.Elem()
+	}
+	if w, ok := reflect.New(t).Interface().(wanting); ok {
+		return w.wants()
 	}
 	if one := f.Tag.Get("one"); one != "" {
 		return "one of " + strings.ReplaceAll(one, "|", ", ") + " belongs here"
