@@ -274,9 +274,14 @@ func BenchmarkWindyDays(b *testing.B) {
 					b.ReportMetric(mean/1000, unit)
 					b.ReportMetric(worst/1000, unit+"_worst")
 				}
-				more, half := paired(v[0], v[3])
-				b.ReportMetric(100*more, "d-a_%")
-				b.ReportMetric(100*half, "±_%")
+				for _, c := range []struct {
+					unit string
+					a, b int
+				}{{"d-a_%", 0, 3}, {"d-c_%", 2, 3}, {"b-a_%", 0, 1}} {
+					more, half := paired(v[c.a], v[c.b])
+					b.ReportMetric(100*more, c.unit)
+					b.ReportMetric(100*half, "±"+c.unit)
+				}
 			})
 		}
 	}
