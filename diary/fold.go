@@ -269,7 +269,7 @@ func (f *folder) fill(page []Event) {
 			}
 			if s == nil {
 				f.Loose = append(f.Loose, met)
-				f.remark(e, "belongs to no spell of rod %d: it is kept, and nothing is learned of where it came", e.Offer.Rod)
+				f.remark(e, "belongs to no spell of rod %d: it is kept, but no set-up goes with it", e.Offer.Rod)
 				continue
 			}
 			s.Offers = append(s.Offers, met)

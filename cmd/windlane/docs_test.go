@@ -42,6 +42,8 @@ func TestExamplesRun(t *testing.T) {
 		t.Fatal(err)
 	}
 	kitchen(t)
+	t.Setenv("WINDLANE_DIARY", "")
+	t.Setenv("XDG_DATA_HOME", t.TempDir())
 	var all commands
 	examples := string(page)
 	for _, cmd := range model(t, &all).Children {

@@ -37,6 +37,8 @@ type commands struct {
 	Reach      reachCmd      `cmd:"" help:"Which casts of a bag search a depth: line, count and retrieve, ranked."`
 	Drift      driftCmd      `cmd:"" help:"How the boat drifts on a wind, with and without a drogue."`
 	Boat       boatCmd       `cmd:"" help:"Learn how the boat drifts from its own track, for the bag."`
+	Log        logCmd        `cmd:"" help:"Write into the diary: a spell, an offer, a drift, one a line; undo."`
+	Diary      diaryCmd      `cmd:"" help:"Read the diary, bring it in and out, back it up."`
 	Hour       hourCmd       `cmd:"" help:"Sun, light and waves for an hour at a place."`
 	Engine     engineCmd     `cmd:"" help:"Answer JSON requests: one object a line in, one a line out (docs/engine.md)."`
 	Completion completionCmd `cmd:"" help:"Print the completion script for a shell."`
