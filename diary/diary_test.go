@@ -157,8 +157,7 @@ func anyEvent(n int) *rapid.Generator[diary.Event] {
 		when := func() time.Time { return at("10:00").Add(time.Duration(minute.Draw(t, "minute")) * time.Minute) }
 		rod := rapid.IntRange(1, 2).Draw(t, "rod")
 		other := func() string { return id(rapid.IntRange(0, 30).Draw(t, "other")) }
-		var matter func(kind int) diary.What
-		matter = func(kind int) diary.What {
+		matter := func(kind int) diary.What {
 			switch kind {
 			case 0, 1:
 				return begun(rod)

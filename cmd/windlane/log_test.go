@@ -265,3 +265,18 @@ func TestTablesCarryNoFormula(t *testing.T) {
 		t.Errorf("%s", got.out)
 	}
 }
+
+// What stands after log and diary is completed too.
+func TestCompletionKnowsTheSecondWord(t *testing.T) {
+	for shell, says := range map[string][]string{
+		"bash": {"log/offer) words=\"--help", "--place", "show export import backup check --help"},
+		"fish": {"'__fish_seen_subcommand_from log; and __fish_seen_subcommand_from offer' -l place", "-a export -d"},
+	} {
+		got := jot(t, "completion "+shell)
+		for _, s := range says {
+			if !strings.Contains(got.out, s) {
+				t.Errorf("%s does not say %q", shell, s)
+			}
+		}
+	}
+}
