@@ -72,6 +72,14 @@ func TestJudge(t *testing.T) {
 	if m := d.Judge(rule, c.exposure, nil, 60, 29); m.Leave {
 		t.Errorf("with half an hour left: %+v", m)
 	}
+	if m := d.Judge(rule, c.exposure, nil, 21, 200); m.Leave || m.Stay != 0 {
+		t.Errorf("within the guard: %+v", m)
+	}
+	// the ride is paid for: by hand as in TestIndex, less its 12 minutes
+	any := Stretch{0, 0, 0, 0, 0, 0, 0.68, 0.32}
+	if m := d.Judge(rule, c.exposure, []Stretch{any}, 60, 250); math.Abs(m.Go-(1.12*180-12)) > 1e-9 || m.To != 0 {
+		t.Errorf("water known to be good: %+v", m)
+	}
 	good := d.Marked(0.68, 0.27)
 	if m := d.Judge(rule, c.exposure, []Stretch{d.Here(), good}, 60, 200); !m.Leave || m.To != 1 {
 		t.Errorf("with a good place marked: %+v", m)
@@ -106,6 +114,38 @@ func TestJudge(t *testing.T) {
 	m := d.Judge(rule, c.exposure, []Stretch{d.Later(was, 40+2*rule.Ride)}, 40, 200)
 	if !m.Leave || m.To != 0 {
 		t.Errorf("water that gave four fish is not gone back to: %+v", m)
+	}
+}
+
+// A stretch is worth what the rig brings there: levels are counted by it. With a
+// rig that searches all depths alike a fish is met with anywhere, and the mean multiplier is
+// E[αu]/E[α].
+func TestWorthHere(t *testing.T) {
+	d := NewDrifts(DriftsModel(8), DefaultSpells())
+	all := make([]float64, 32)
+	for i := range all {
+		all[i] = 5
+	}
+	for i := range 10 {
+		d.Pass(2.5)
+		d.Update(all, make([]Event, i%2))
+	}
+	level, multiplier := 0.0, 0.0
+	for i, x := range d.l.p {
+		level += x * d.level[i%d.l.states/8]
+	}
+	for z, x := range d.worthHere(all) {
+		multiplier += x * []float64{3, 0.25}[z%2]
+	}
+	if got := d.Expect(all) / (level * 5 / Layer); math.Abs(got-multiplier) > 1e-9 {
+		t.Errorf("multiplier %v, want %v", multiplier, got)
+	}
+	plain := 0.0
+	for z, x := range d.Here() {
+		plain += x * []float64{3, 0.25}[z%2]
+	}
+	if math.Abs(plain-multiplier) < 1e-3 {
+		t.Errorf("the level does not count: %v and %v", plain, multiplier)
 	}
 }
 
@@ -155,6 +195,35 @@ func TestOffers(t *testing.T) {
 	f.Learn(10/0.85, 3) // (4 + 3)/(4 + 10)
 	if math.Abs(f.Mean()-0.5) > 1e-12 || math.Abs(f.SD()-math.Sqrt(7)/14) > 1e-12 {
 		t.Errorf("factor %v ± %v", f.Mean(), f.SD())
+	}
+}
+
+// What the companion starts from and goes back to: pairs weighed by their shares
+// of the prior (one that grows with depth, by hand), an even chance a little
+// nearer its prior after each hour; and multipliers of mean 1.
+func TestTwoLayersPrior(t *testing.T) {
+	m := DefaultModel(8)
+	m.Prior = make([]float64, 32)
+	for i := range m.Prior {
+		m.Prior[i] = (float64(i) + 0.5) * Layer
+	}
+	m.Local, m.LocalWeights = []float64{1, 4}, []float64{3, 1}
+	f := New(m)
+	a, b := f.two.pairs[0], f.two.pairs[181]
+	want := (a.share*a.upper + (1-a.share)*a.lower) / (b.share*b.upper + (1-b.share)*b.lower)
+	if got := f.two.prior[0] / f.two.prior[181]; math.Abs(got-want) > 1e-9 {
+		t.Errorf("the first and the last pair: %v, want %v", got, want)
+	}
+	if math.Abs(f.Here()-1) > 1e-12 {
+		t.Errorf("new water is %v of the rest", f.Here())
+	}
+	m = recordedDays(t, "R6_two_layers.json").model()
+	f = New(m).fish(t, recordedDays(t, "R6_two_layers.json").casts())
+	f.model.Leak = 0.12
+	was := f.TwoLayers()
+	f.Pass(90)
+	if want := 0.3 + (was-0.3)*math.Exp(-0.12*1.5); math.Abs(f.TwoLayers()-want) > 1e-12 {
+		t.Errorf("two layers after an hour and a half: %v, want %v", f.TwoLayers(), want)
 	}
 }
 
