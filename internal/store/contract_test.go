@@ -227,3 +227,26 @@ func TestBackup(t *testing.T) {
 		}
 	})
 }
+
+// Several programs begin the same diary at once.
+func TestManyBegin(t *testing.T) {
+	each(t, func(t *testing.T, open func() Store) {
+		var wait sync.WaitGroup
+		const programs = 8
+		for range programs {
+			wait.Go(func() {
+				s := open()
+				defer s.Close()
+				if n, err := s.Append(t.Context(), aSpell(1)...); n != 2 || err != nil {
+					t.Errorf("%d, %v", n, err)
+				}
+			})
+		}
+		wait.Wait()
+		s := open()
+		defer s.Close()
+		if got := must[[]diary.Event](t)(s.Events(t.Context(), "", "")); len(got) != 2*programs {
+			t.Errorf("%d entries", len(got))
+		}
+	})
+}

@@ -100,14 +100,8 @@ var migrations = []string{
 }
 
 func (s *sqlite) migrate(ctx context.Context) error {
-	var version, id, tables int
-	if err := s.db.QueryRowContext(ctx, `pragma user_version`).Scan(&version); err != nil {
-		return err
-	}
-	if err := s.db.QueryRowContext(ctx, `pragma application_id`).Scan(&id); err != nil {
-		return err
-	}
-	if err := s.db.QueryRowContext(ctx, `select count(*) from sqlite_schema`).Scan(&tables); err != nil {
+	version, id, tables, err := s.look(ctx)
+	if err != nil {
 		return err
 	}
 	switch {
@@ -138,6 +132,24 @@ func (s *sqlite) migrate(ctx context.Context) error {
 		}
 	}
 	return tx.Commit()
+}
+
+// look reads whose file it is, at one moment: another program may be beginning it.
+func (s *sqlite) look(ctx context.Context) (version, id, tables int, err error) {
+	tx, err := s.db.BeginTx(ctx, &sql.TxOptions{ReadOnly: true})
+	if err != nil {
+		return 0, 0, 0, err
+	}
+	defer tx.Rollback()
+	for _, q := range []struct {
+		ask string
+		to  *int
+	}{{`select count(*) from sqlite_schema`, &tables}, {`pragma user_version`, &version}, {`pragma application_id`, &id}} {
+		if err := tx.QueryRowContext(ctx, q.ask).Scan(q.to); err != nil {
+			return 0, 0, 0, err
+		}
+	}
+	return version, id, tables, nil
 }
 
 func (s *sqlite) Append(ctx context.Context, events ...diary.Event) (added int, err error) {
