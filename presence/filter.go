@@ -98,7 +98,7 @@ func New(m Model) *Filter {
 	f.one = newLattice(f.centres, m.Layer, g, rate, outer(f.prior, scaled(m.SigmaWeights)), states)
 	f.tried, f.h = make([]float64, f.centres), make([]float64, f.centres)
 	if m.TwoLayers {
-		f.two = newCompanion(&m, f.prior, rate, states)
+		f.two = newCompanion(&m, f.prior, rate, states, pairDepthsOver(m.Bottom), pairApart)
 	}
 	return f
 }

@@ -25,7 +25,7 @@ type pair struct{ upper, lower, share float64 }
 const (
 	pairFirst  = 0.25 // [m]
 	pairStep   = 0.5  // [m]
-	pairApart  = 3    // steps
+	pairApart  = 1.5  // [m]
 	pairDepths = 24
 	pairSpread = 0.6 // [m]
 	pairLeak   = 0.25 / 0.12
@@ -33,18 +33,29 @@ const (
 
 // MostPairs is the most pairs of two layers that a Filter keeps, in 12 m of water
 // and more.
-const MostPairs = (pairDepths - pairApart) * (pairDepths - pairApart + 1)
+const MostPairs = (pairDepths - pairApart/pairStep) * (pairDepths - pairApart/pairStep + 1)
 
-// newCompanion is nil where the water is too shallow for two layers.
-func newCompanion(m *Model, prior, rate, states []float64) *companion {
+// pairDepthsOver is the depths of pairs over a bed. [m]
+func pairDepthsOver(bed float64) (depths []float64) {
+	for i := range pairDepths {
+		if z := pairFirst + pairStep*float64(i); z < bed-1e-9 {
+			depths = append(depths, z)
+		}
+	}
+	return depths
+}
+
+// newCompanion is nil where the depths are too few for two layers.
+func newCompanion(m *Model, prior, rate, states, depths []float64, apart float64) *companion {
 	c := &companion{chance: m.TwoLayerPrior}
 	n := m.Layers()
-	depths := min(pairDepths, int(math.Ceil((m.Bottom-pairFirst)/pairStep-1e-9)))
 	var g []float64
 	upper, lower := make([]float64, n), make([]float64, n)
-	for a := range depths {
-		for b := a + pairApart; b < depths; b++ {
-			za, zb := pairFirst+pairStep*float64(a), pairFirst+pairStep*float64(b)
+	for a, za := range depths {
+		for _, zb := range depths[a+1:] {
+			if zb-za < apart-1e-9 {
+				continue
+			}
 			centred(upper, m.Layer, za, pairSpread)
 			centred(lower, m.Layer, zb, pairSpread)
 			for _, share := range []float64{0.35, 0.65} {
