@@ -172,6 +172,87 @@ func TestCalibration(t *testing.T) {
 	}
 }
 
+// calibrateDrifts is the same for Drifts: four stretches of 15 casts, the second and
+// the last the same water, gone back to after 12 minutes' ride each time. Ranks of
+// the centre, the level, and the last stretch's class and on/off together. blind
+// as above.
+func calibrateDrifts(days int, seed uint64, blind bool) (centre, level, stretch float64) {
+	m, s := DriftsModel(8), DefaultSpells()
+	m.Local, m.LocalWeights, m.Renewal, m.TwoLayers = []float64{1}, []float64{1}, 0, false
+	rng := rand.New(rand.NewPCG(seed, 5))
+	var ranks [3][]float64
+	for range days {
+		w := newWorld(m, rng)
+		d := NewDrifts(m, s)
+		z := [3]int{} // truth of three waters: class and on/off
+		for i := range z {
+			z[i] = pick(rng, d.New())
+		}
+		turn := func(minutes float64) { // all waters turn, fished or not
+			for i, at := range z {
+				only := make(Stretch, len(d.New()))
+				only[at] = 1
+				z[i] = pick(rng, d.Later(only, minutes))
+			}
+		}
+		var kept Stretch
+		since := 0.0
+		for leg, water := range []int{0, 1, 2, 1} {
+			if leg > 0 {
+				if leg == 2 {
+					kept, since = d.Here(), 0
+				}
+				w.pass(12)
+				turn(12)
+				d.Pass(12)
+				since += 12
+				to := d.New()
+				if leg == 3 {
+					to = d.Later(kept, since)
+				}
+				d.Arrive(to)
+			}
+			for range 15 {
+				minutes := 1 + 3*rng.Float64()
+				w.pass(minutes)
+				turn(minutes)
+				d.Pass(minutes)
+				since += minutes
+				top := 6 * rng.Float64()
+				x := sweep(top, top+0.5+3*rng.Float64()).exposure
+				w.f.local[0] = []float64{s.On, s.Off}[z[water]%2]
+				if e := w.answers(x); len(e) > 0 || !blind {
+					d.Update(x, e)
+				}
+			}
+		}
+		block := len(d.l.p) / d.centres
+		centres, levels := make([]float64, d.centres), make([]float64, m.RatePoints)
+		for i, x := range d.l.p {
+			centres[i/block] += x
+			levels[i%d.l.states/len(d.here)] += x
+		}
+		for i, r := range []float64{rank(centres, w.centre, rng), rank(levels, w.level, rng), rank(d.Here(), z[1], rng)} {
+			ranks[i] = append(ranks[i], r)
+		}
+	}
+	return even(ranks[0]), even(ranks[1]), even(ranks[2])
+}
+
+// A stretch is kept when the boat leaves, and right again when it is back. What is
+// kept leaves out that later casts elsewhere say more of the level, so that this is
+// an approximation: it must show at no more than chance over 300 days.
+func TestCalibrationOfDrifts(t *testing.T) {
+	centre, level, stretch := calibrateDrifts(300, 1, false)
+	t.Logf("p: centre %.3f, level %.3f, stretch %.3f", centre, level, stretch)
+	if !(centre > 0.01 && level > 0.01 && stretch > 0.01) {
+		t.Errorf("p: centre %.4f, level %.4f, stretch %.4f", centre, level, stretch)
+	}
+	if _, level, stretch := calibrateDrifts(100, 1, true); level > 1e-6 || stretch > 0.01 {
+		t.Errorf("a diary without its blanks passes: level %.4f, stretch %.4f", level, stretch)
+	}
+}
+
 // BenchmarkCalibration is 3 000 days; its p values are the figures of
 // docs/models/presence-filter.md. Run it with -benchtime 1x.
 func BenchmarkCalibration(b *testing.B) {
@@ -182,6 +263,10 @@ func BenchmarkCalibration(b *testing.B) {
 		b.ReportMetric(c.level, "p-level")
 		b.ReportMetric(c.local, "p-local")
 		b.ReportMetric(c.half, "in-50%")
+		centre, level, stretch := calibrateDrifts(3000, 2, false)
+		b.ReportMetric(centre, "p-drifts-centre")
+		b.ReportMetric(level, "p-drifts-level")
+		b.ReportMetric(stretch, "p-drifts-stretch")
 		b.ReportMetric(c.most, "in-90%")
 	}
 }
