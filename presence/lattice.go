@@ -188,24 +188,24 @@ func (l *lattice) leak(chance float64, prior []float64) {
 		}
 	}
 	for c, w := range prior {
-		here := l.p[c*block : (c+1)*block]
+		here, keep, w := l.p[c*block:][:len(total)], 1-chance, chance*w
 		for i, t := range total {
-			here[i] += chance * (w*t - here[i])
+			here[i] = keep*here[i] + w*t
 		}
 	}
 }
 
 // renew draws the last part of a state anew from weights with a chance.
 func (l *lattice) renew(chance float64, weights []float64) {
-	n := len(weights)
-	for a := 0; a < len(l.p); a += n {
-		here := l.p[a : a+n]
+	keep := 1 - chance
+	for here := l.p; len(here) >= len(weights); here = here[len(weights):] {
 		sum := 0.0
-		for _, x := range here {
-			sum += x
+		for i := range weights {
+			sum += here[i]
 		}
+		sum *= chance
 		for i, w := range weights {
-			here[i] += chance * (w*sum - here[i])
+			here[i] = keep*here[i] + sum*w
 		}
 	}
 }
