@@ -8,7 +8,8 @@
 // or from the bed, its own water (places.go) and its own weight; times what
 // warmth, oxygen and light let a trout bear; over a floor of 0.15, so that no
 // wrong rule can rule a depth out. All of it is shown with its weight and reason,
-// and the diary corrects it.
+// and the diary corrects it: Filter and Drifts are what casts teach (filter.go,
+// two.go, drifts.go).
 //
 // presence knows the lake's conditions and its places; it reads nothing and
 // draws nothing by chance.
