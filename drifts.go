@@ -130,7 +130,7 @@ func (d *day) fitHome(q plan.Question) error {
 }
 
 // tries are the changes tried on a day's first plan: some tenths of a second,
-// worth one or two parts in a hundred.
+// worth up to a part in a hundred, more where the battery is small.
 const tries = 300
 
 // settings are the planner's, but for drifts too short to learn anything from:

@@ -345,7 +345,7 @@ func (p *planner) sameLane(a, b followed) bool {
 }
 
 // polish moves a drift's start cell by cell, and its length by a tenth, while
-// that betters it: the scan looked at every fourth start and a few lengths.
+// that betters it: the scan looked at starts a reach apart and a few lengths.
 func (p *planner) polish(f followed, t float64, from orb.Point, way wayTo) followed {
 	cell := p.a.g.Cell
 	for range 4 {

@@ -160,19 +160,28 @@ func (a *ground) mean(field, dst []float32) {
 	for k := range dst {
 		dst[k] = 0
 	}
-	sums := make([]float64, w+1)
+	sums, box := make([]float64, w+1), make([]float32, w)
 	for j := range h {
 		for i, v := range field[j*w : (j+1)*w] {
 			sums[i+1] = sums[i] + float64(v)
 		}
+		if sums[w] == 0 {
+			continue
+		}
+		summed := -1
 		for d, half := range a.halves {
 			to := j - (d - m) // this row is d−m above the boat's
 			if to < 0 || to >= h {
 				continue
 			}
-			row := dst[to*w : (to+1)*w]
-			for i := range row {
-				row[i] += float32(sums[min(w, i+half+1)] - sums[max(0, i-half)])
+			if half != summed { // the sum of so many cells to both sides
+				summed = half
+				for i := range box {
+					box[i] = float32(sums[min(w, i+half+1)] - sums[max(0, i-half)])
+				}
+			}
+			for i, v := range box {
+				dst[to*w+i] += v
 			}
 		}
 	}

@@ -180,7 +180,7 @@ func wholeDay(t testing.TB, cell float64) Question {
 func BenchmarkDay(b *testing.B) {
 	for _, tries := range []int{0, 300, 2000} {
 		q := wholeDay(b, 10)
-		q.Settings.Tries = tries
+		q.Settings.Tries, q.Settings.Shortest = tries, 15*60 // as a day is planned
 		b.Run(fmt.Sprintf("%d tries", tries), func(b *testing.B) {
 			b.ReportAllocs()
 			value := 0.0
@@ -197,14 +197,25 @@ func BenchmarkDay(b *testing.B) {
 }
 
 // The next drift from where the boat is: rides to everywhere, the worth of three
-// hours, every start, the best followed in nine winds and told.
+// hours, the starts, the best of them followed in nine winds and told. The wide
+// lake is the same in 1.74 times its size, 1,700 ha.
 func BenchmarkNext(b *testing.B) {
-	for _, turning := range []bool{true, false} {
+	for _, c := range []struct {
+		name  string
+		wide  bool
+		turns bool
+	}{{"turning wind", false, true}, {"steady wind", false, false}, {"1700 ha", true, true}} {
 		q := wholeDay(b, 10)
+		if c.wide {
+			const by = 1.74
+			q = wholeDay(b, 10/by)
+			g := &q.Lake.Grid
+			g.X0, g.Y0, g.Cell = g.X0*by, g.Y0*by, 10
+			q.Home = orb.Point{q.Home[0] * by, q.Home[1] * by}
+			q.Start, q.Lake.Places = q.Home, nil
+		}
 		q.Settings.Most = 1
-		name := "turning wind"
-		if !turning {
-			name = "steady wind"
+		if !c.turns {
 			for i := range q.Hours {
 				q.Hours[i].From, q.Hours[i].Wind = q.Hours[0].From, q.Hours[0].Wind
 			}
@@ -212,7 +223,7 @@ func BenchmarkNext(b *testing.B) {
 		p := newPlanner(q)
 		jetty, _ := p.a.launch(p.q.Home)
 		p.a.motorFrom(jetty, &p.home)
-		b.Run(name, func(b *testing.B) {
+		b.Run(c.name, func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
 				if d := p.fish(b.Context(), nil); len(d.drifts) != 1 {

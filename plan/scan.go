@@ -67,9 +67,10 @@ type masking struct {
 }
 
 const (
-	binLength = 600.0 // starts this near in time share a curve [s]
-	quantum   = 1e-6  // rates are compared to this [m²/s]
-	fewStarts = 6000  // a lake of no more cells is tried at each of them
+	binLength  = 600.0 // starts this near in time share a curve [s]
+	quantum    = 1e-6  // rates are compared to this [m²/s]
+	fewStarts  = 6000  // a lake of no more cells is tried at each of them
+	manyStarts = 3e4   // a lake of more starts, land and all, is tried at fewer
 )
 
 // hourOf is the hour that holds a time.
@@ -144,7 +145,7 @@ func (p *planner) allowed(k int, setUp int, margin float64) bool {
 		float64(p.a.depth[k]) >= float64(p.q.Boat.SetUps[setUp].LeastDepth)
 }
 
-// scan finds for every fourth cell (for each where there are few) the length of
+// scan finds for starts a reach apart (each cell where there are few) the length of
 // drift with the best rate: value over the time of ride, drogue and drift; while
 // the wind is steady by sums along lines, else by walking the curve from each.
 // Without rides each start is taken as at hand, and neither hours nor energy end
@@ -152,13 +153,7 @@ func (p *planner) allowed(k int, setUp int, margin float64) bool {
 func (p *planner) scan(t float64, here *rides) {
 	s, speed := p.q.Settings, p.q.Boat.Speed
 	steady := here != nil && p.steady(t)
-	every := 2
-	if here == nil { // only to be looked at
-		every = 3
-	}
-	if here != nil && p.a.g.Len() <= fewStarts {
-		every = 1
-	}
+	every := p.apart(here == nil)
 	bins := 1
 	for k := range p.rate {
 		p.rate[k], p.bin[k] = -1, -1
@@ -192,6 +187,20 @@ func (p *planner) scan(t float64, here *rides) {
 	}
 }
 
+// apart is how many cells lie between two starts that are tried: about one reach,
+// half as much again on a wide lake and where they are only to be looked at; every
+// cell is one where there are few.
+func (p *planner) apart(looked bool) int {
+	metres := 20.0
+	if float64(p.a.g.Len())*p.a.g.Cell*p.a.g.Cell/(metres*metres) > manyStarts || looked {
+		metres = 30
+	}
+	if p.a.g.Len() <= fewStarts && !looked {
+		return 1
+	}
+	return max(1, int(metres/p.a.g.Cell+0.5))
+}
+
 // mask is the fresh worth in the hours of a curve, with −1 where the drift may
 // not go: one read a step. What was masked alike before is kept.
 func (p *planner) mask(c curve) {
@@ -208,17 +217,23 @@ func (p *planner) mask(c curve) {
 			p.masked[h] = make([]float32, len(field))
 		}
 		p.maskedAs[h] = as
-		masked, first := p.masked[h], p.masked[c.hour[0]]
-		for k, f := range field {
-			switch {
-			case h > c.hour[0]: // kept off in one hour, kept off in all
-				if first[k] < 0 {
-					f = -1
+		masked := p.masked[h]
+		if h > c.hour[0] { // kept off in one hour, kept off in all
+			for k, first := range p.masked[c.hour[0]] {
+				masked[k] = first
+				if first >= 0 {
+					masked[k] = field[k]
 				}
-			case !p.allowed(k, c.setUp, c.margin):
-				f = -1
 			}
-			masked[k] = f
+			continue
+		}
+		off, motor, shore, depth := p.a.off, p.a.motor, p.a.shore, p.a.depth
+		least := float64(p.q.Boat.SetUps[c.setUp].LeastDepth)
+		for k, f := range field { // allowed, for all
+			masked[k] = -1
+			if motor[k] && !off[k] && float64(shore[k]) >= c.margin && float64(depth[k]) >= least {
+				masked[k] = f
+			}
 		}
 	}
 }
