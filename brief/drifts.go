@@ -234,13 +234,31 @@ func Where(places []water.Place, u quantity.System, x, y float64) string {
 	return u.Distance(best) + " " + dir + " of " + name
 }
 
-// nearest is the point of a shape nearest to another, by its corners.
+// nearest is the point of a shape nearest to another: itself inside an area, else
+// on a side or at a corner.
 func nearest(shape orb.Geometry, p orb.Point) orb.Point {
+	switch s := shape.(type) {
+	case orb.Polygon:
+		if grid.Contains(orb.MultiPolygon{s}, p) {
+			return p
+		}
+	case orb.MultiPolygon:
+		if grid.Contains(s, p) {
+			return p
+		}
+	}
 	best, at := math.Inf(1), shape.Bound().Center()
 	for _, place := range drawn(water.Place{Shape: shape}) {
-		for _, q := range place.Line {
-			if d := math.Hypot(q.X-p[0], q.Y-p[1]); d < best {
-				best, at = d, orb.Point{q.X, q.Y}
+		for i, q := range place.Line {
+			from := place.Line[max(0, i-1)]
+			ex, ey := q.X-from.X, q.Y-from.Y
+			f := 0.0
+			if l := ex*ex + ey*ey; l > 0 {
+				f = max(0, min(1, ((p[0]-from.X)*ex+(p[1]-from.Y)*ey)/l))
+			}
+			c := orb.Point{from.X + f*ex, from.Y + f*ey}
+			if d := math.Hypot(c[0]-p[0], c[1]-p[1]); d < best {
+				best, at = d, c
 			}
 		}
 	}

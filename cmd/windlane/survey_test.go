@@ -37,7 +37,7 @@ func TestSurveyAsYouGo(t *testing.T) {
 		t.Fatalf("code %d %s", got.code, got.err)
 	}
 	for _, say := range []string{"Osmerley Water, 1091 acres", "Added to mine.csv: ", "soundings of sounder.nmea, 2027-04-24", "Not sounded:", "; before it was", "Leave-track-out: off by ",
-		"Still to be sounded", "WSW of the brook", "acres", "the hump", "damaged sentences, not used: 1 of", "false bottoms, left out"} {
+		"Still to be sounded", "by the reserve", "acres", "the hump", "damaged sentences, not used: 1 of", "false bottoms, left out"} {
 		if !strings.Contains(got.out, say) {
 			t.Errorf("does not say %q:\n%s", say, got.out)
 		}
